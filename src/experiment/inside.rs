@@ -1,0 +1,53 @@
+//! What goes on inside a device at one place on its x axis: the numbers behind a board picture.
+
+/// The inside of a device at one value of x. Currents are shares of the junction's (or junctions')
+/// largest current, fluxes are in flux quanta, phases in radians.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Inside {
+    /// One junction from the side, at its critical current.
+    Junction {
+        /// Flux through the junction.
+        flux: f64,
+        /// Local supercurrent density from the left edge to the right, as a share of the largest.
+        local_current: Vec<f64>,
+        /// Their mean with its sign: the critical current as a share of the one at zero field.
+        total: f64,
+    },
+    /// Phasors adding: one for each junction, at the loop's critical current without screening.
+    Phasors {
+        /// Flux through the loop (through the first loop of an array).
+        flux: f64,
+        /// Length and direction of each phasor; the lengths of all add up to one.
+        phasors: Vec<(f64, f64)>,
+        /// Length of their sum.
+        resultant: f64,
+    },
+    /// The screened loop in its state of lowest energy.
+    Loop {
+        /// Applied flux.
+        flux: f64,
+        /// Total flux.
+        total_flux: f64,
+        /// Circulating current as a share of one junction's critical current; positive raises the flux.
+        circulating: f64,
+        /// Bias that still fits, as a share of the sum of critical currents (the critical current).
+        critical: f64,
+        /// Currents through the left and right junction at that bias, each a share of its own
+        /// critical current.
+        at_limit: (f64, f64),
+        /// The energy of each whole number of quanta near the applied flux.
+        branches: Vec<EnergyBranch>,
+        /// The number of quanta of the occupied state.
+        occupied: i32,
+    },
+}
+
+/// The parabola of one flux state in the simple picture: energy `(flux - quanta)^2`, in units of
+/// half a flux quantum squared over the inductance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EnergyBranch {
+    /// The number of quanta that the state holds.
+    pub quanta: i32,
+    /// Its energy at the applied flux.
+    pub energy: f64,
+}

@@ -1,0 +1,377 @@
+//! The typed lesson: what a lesson file says once it has been read, and what the page hands to
+//! the browser as JSON. Set-ups are resolved here (a block holds the set-up it names), so that
+//! every block can be understood alone. Nothing in these types is computed.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+/// A set-up as written: its kind and its parameters as text with units. Turned into a checked
+/// set-up by [`crate::experiment::Setup::from_spec`].
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct SetupSpec {
+    /// Which experiment, e.g. `single-junction`.
+    pub kind: String,
+    /// Parameter name to value as written, e.g. `width` to `10 um`. Absent ones take defaults.
+    pub parameters: BTreeMap<String, String>,
+}
+
+/// One lesson, in reading order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lesson {
+    /// Short name used in addresses and in storage, e.g. `one-slit`.
+    pub slug: String,
+    /// Place in the course, counted from 1.
+    pub number: u32,
+    /// The title, e.g. `One slit`.
+    pub title: String,
+    /// One sentence for the contents page.
+    pub summary: String,
+    /// How long a reader alone needs, in minutes.
+    pub minutes: u32,
+    /// The steps, one for each second-level heading.
+    pub steps: Vec<Step>,
+}
+
+/// A step: what stands under one heading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Anchor of the heading, e.g. `predict`.
+    pub anchor: String,
+    /// The heading's text as `CommonMark`.
+    pub title: String,
+    /// What it holds, in order.
+    pub parts: Vec<Part>,
+}
+
+/// A piece of a step.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Part {
+    /// `CommonMark` with mathematics, as written.
+    Prose(String),
+    /// Something the browser makes live.
+    Block(Block),
+    /// The usual cautions where a demonstration could hurt somebody.
+    Caution(String),
+    /// A block that could not be read: it shows as a placeholder and breaks nothing else.
+    Broken {
+        /// What is wrong, in a sentence for the reader of the page.
+        message: String,
+    },
+}
+
+/// A live block. The JSON of an island is one of these.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "block", rename_all = "kebab-case")]
+pub enum Block {
+    /// A prediction to commit before the text goes on.
+    Predict(Prediction),
+    /// A question asked after a reveal: what was seen? Answered at once with words.
+    Observe(Observation),
+    /// Sliders, chart and board picture under one cursor, with directed challenges.
+    Bench(Bench),
+    /// A numeric question with a unit, checked against the model.
+    Question(Question),
+    /// A board picture alone.
+    Board(Board),
+}
+
+impl Block {
+    /// The block's identifier within its lesson.
+    #[must_use]
+    pub fn id(&self) -> &str {
+        match self {
+            Self::Predict(prediction) => &prediction.id,
+            Self::Observe(observation) => &observation.id,
+            Self::Bench(bench) => &bench.id,
+            Self::Question(question) => &question.id,
+            Self::Board(board) => &board.id,
+        }
+    }
+}
+
+/// A chart's window onto one column of a trace.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ChartSpec {
+    /// Column of the set-up, e.g. `critical-current`.
+    pub column: String,
+    /// What runs along the horizontal axis.
+    pub x: WindowSpec,
+    /// What runs up the vertical axis.
+    pub y: WindowSpec,
+    /// Further columns drawn lightly beside the first (e.g. `envelope`), after the reveal only.
+    #[serde(default)]
+    pub also: Vec<String>,
+}
+
+/// One axis of a chart.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct WindowSpec {
+    /// For x: an axis of the set-up (`field`, `junction-flux`, `loop-flux`, `flux`). For y: a
+    /// unit (`uA`), or `relative` for a share of the largest value.
+    pub scale: String,
+    /// The axis starts here, in its own unit.
+    pub from: f64,
+    /// The axis ends here, in its own unit.
+    pub to: f64,
+    /// Words under the axis; when empty the set-up's own words are used.
+    #[serde(default)]
+    pub label: String,
+}
+
+/// Which board picture stands beside a chart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BoardPicture {
+    /// A junction from the side, with its local currents and their sum.
+    Junction,
+    /// The phasors of two or many junctions, adding.
+    Phasors,
+    /// The loop with the bias halves and the circulating current.
+    Loop,
+    /// The energy of each flux state, with the occupied one.
+    Energies,
+}
+
+/// A prediction.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Prediction {
+    /// Identifier within the lesson.
+    pub id: String,
+    /// The question as `CommonMark`; rendered at build time, not used by the script.
+    #[serde(skip)]
+    pub prompt: String,
+    /// The device asked about.
+    pub setup: SetupSpec,
+    /// The board picture beside the chart, if any.
+    #[serde(default)]
+    pub board: Option<BoardPicture>,
+    /// Reasons to choose from before committing (may be empty).
+    #[serde(default)]
+    pub reasons: Vec<String>,
+    /// What kind of answer is asked for.
+    pub ask: Ask,
+}
+
+/// The four kinds of prediction (picks and marks come in two forms each).
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Ask {
+    /// Draw the curve on empty axes.
+    Sketch {
+        /// The axes.
+        chart: ChartSpec,
+        /// How many columns the keyboard walks over (2 to 65).
+        columns: u16,
+        /// Names of wrong pictures that this sketch may show.
+        pictures: Vec<String>,
+    },
+    /// Choose among curves: the model's, and one for each wrong picture.
+    PickCurve {
+        /// The axes.
+        chart: ChartSpec,
+        /// Names of the wrong pictures to compute.
+        pictures: Vec<String>,
+    },
+    /// Choose among statements.
+    PickStatement {
+        /// The statements.
+        options: Vec<Statement>,
+        /// Seal of the right one: see [`seal`].
+        right: String,
+    },
+    /// Put a marker on the horizontal axis.
+    MarkAxis {
+        /// The axes.
+        chart: ChartSpec,
+        /// Where it belongs.
+        answer: Sought,
+        /// How far off still counts as right, in units of the axis.
+        within: f64,
+        /// Places where a wrong picture would put it.
+        slips: Vec<MarkSlip>,
+    },
+    /// Point at a part of the board picture.
+    MarkBoard {
+        /// The parts that can be pointed at.
+        options: Vec<Statement>,
+        /// Seal of the right one: see [`seal`].
+        right: String,
+    },
+    /// Give a value with its unit.
+    Number(NumberSpec),
+}
+
+/// One statement of a pick, or one part of a board picture.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Statement {
+    /// Identifier within the prediction.
+    pub id: String,
+    /// The statement in plain words.
+    pub text: String,
+    /// What to say to a reader who chose it; rendered into the shut part of the page.
+    #[serde(skip)]
+    pub reply: String,
+}
+
+/// A place on an axis where a wrong picture would put the marker.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MarkSlip {
+    /// The place, in units of the axis.
+    pub at: f64,
+    /// Name of the wrong picture.
+    pub picture: String,
+}
+
+/// A quantity that the model supplies when it is needed, never before.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "from", rename_all = "kebab-case")]
+pub enum Sought {
+    /// A reading of the set-up's trace, e.g. `first-zero`.
+    Reading {
+        /// The reading's name.
+        reading: String,
+    },
+    /// The value of one parameter at which a reading takes a wanted value.
+    Solve {
+        /// The parameter to find, e.g. `width`.
+        parameter: String,
+        /// The reading, e.g. `first-zero`.
+        reading: String,
+        /// The wanted value with its unit.
+        equals: String,
+    },
+    /// How many times a reading goes into a given span.
+    Count {
+        /// The span with its unit, e.g. `100 uT`.
+        span: String,
+        /// The reading, e.g. `period`.
+        reading: String,
+    },
+    /// The value of a column at one place.
+    At {
+        /// The column.
+        column: String,
+        /// The place with its unit.
+        at: String,
+    },
+}
+
+/// A number to be given with a unit.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct NumberSpec {
+    /// What is asked for.
+    pub answer: Sought,
+    /// The unit shown beside the box and assumed when none is typed.
+    pub unit: String,
+    /// Largest relative error that counts as right, e.g. `0.02`.
+    pub within: f64,
+    /// Slips that can be recognised, e.g. `factor-2`.
+    #[serde(default)]
+    pub slips: Vec<String>,
+}
+
+/// A question about what was seen on the revealed chart.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Observation {
+    /// Identifier within the lesson.
+    pub id: String,
+    /// The question as `CommonMark`; rendered at build time.
+    #[serde(skip)]
+    pub prompt: String,
+    /// The answers to choose from.
+    pub options: Vec<Statement>,
+    /// Seal of the right one.
+    pub right: String,
+}
+
+/// A numeric question.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Question {
+    /// Identifier within the lesson.
+    pub id: String,
+    /// The question as `CommonMark`; rendered at build time.
+    #[serde(skip)]
+    pub prompt: String,
+    /// The device asked about.
+    pub setup: SetupSpec,
+    /// What is asked for.
+    pub number: NumberSpec,
+    /// Hints, weakest first; rendered at build time.
+    #[serde(skip)]
+    pub hints: Vec<String>,
+}
+
+/// A bench: a device with sliders.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Bench {
+    /// Identifier within the lesson.
+    pub id: String,
+    /// The device at the start.
+    pub setup: SetupSpec,
+    /// The axes.
+    pub chart: ChartSpec,
+    /// The board picture beside the chart, if any.
+    #[serde(default)]
+    pub board: Option<BoardPicture>,
+    /// The parameters that can be moved.
+    pub sliders: Vec<Slider>,
+    /// What to try.
+    pub challenges: Vec<Challenge>,
+    /// Readings shown under the chart, by name.
+    #[serde(default)]
+    pub readings: Vec<String>,
+}
+
+/// One slider of a bench.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Slider {
+    /// The parameter.
+    pub parameter: String,
+    /// Words beside it.
+    pub label: String,
+    /// Unit of the numbers below.
+    pub unit: String,
+    /// Least value.
+    pub from: f64,
+    /// Greatest value.
+    pub to: f64,
+    /// Step of one arrow key.
+    pub step: f64,
+}
+
+/// A directed challenge: bring a reading to a value.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Challenge {
+    /// What to do, in plain words.
+    pub text: String,
+    /// The reading watched.
+    pub reading: String,
+    /// The wanted value with its unit.
+    pub target: String,
+    /// How near counts, as a share of the target.
+    pub within: f64,
+}
+
+/// A board picture alone.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Board {
+    /// Identifier within the lesson.
+    pub id: String,
+    /// The device.
+    pub setup: SetupSpec,
+    /// Which picture.
+    pub picture: BoardPicture,
+    /// Where on the set-up's x axis, with unit, e.g. `0.5 Phi0`.
+    pub at: String,
+}
+
+/// The seal of an option: a digest that lets the browser recognise the right choice without the
+/// page saying which it is. It keeps an honest reader from seeing the answer by accident; it
+/// does not hide it from somebody who computes the digest of every option.
+#[must_use]
+pub fn seal(lesson: &str, block: &str, option: &str) -> String {
+    use sha2::{Digest, Sha256};
+    let digest = Sha256::digest(format!("{lesson}|{block}|{option}").as_bytes());
+    digest.iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+}

@@ -1,0 +1,5 @@
+//! coldfringe: a teaching notebook for superconducting quantum interference.
+
+pub mod experiment;
+pub mod figure;
+pub mod lesson;
