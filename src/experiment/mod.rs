@@ -2,7 +2,9 @@
 //! Must not know drawing.
 
 mod inside;
+mod spec;
 mod trace;
 
 pub use inside::{EnergyBranch, Inside};
+pub use spec::{SetupSpec, Sought};
 pub use trace::{Column, Reading, Trace};

@@ -2,19 +2,10 @@
 //! the browser as JSON. Set-ups are resolved here (a block holds the set-up it names), so that
 //! every block can be understood alone. Nothing in these types is computed.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 
-/// A set-up as written: its kind and its parameters as text with units. Turned into a checked
-/// set-up by [`crate::experiment::Setup::from_spec`].
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub struct SetupSpec {
-    /// Which experiment, e.g. `single-junction`.
-    pub kind: String,
-    /// Parameter name to value as written, e.g. `width` to `10 um`. Absent ones take defaults.
-    pub parameters: BTreeMap<String, String>,
-}
+pub use crate::experiment::{SetupSpec, Sought};
+pub use crate::figure::BoardPicture;
 
 /// One lesson, in reading order.
 #[derive(Debug, Clone, PartialEq)]
@@ -119,20 +110,6 @@ pub struct WindowSpec {
     pub label: String,
 }
 
-/// Which board picture stands beside a chart.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum BoardPicture {
-    /// A junction from the side, with its local currents and their sum.
-    Junction,
-    /// The phasors of two or many junctions, adding.
-    Phasors,
-    /// The loop with the bias halves and the circulating current.
-    Loop,
-    /// The energy of each flux state, with the occupied one.
-    Energies,
-}
-
 /// A prediction.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Prediction {
@@ -221,40 +198,6 @@ pub struct MarkSlip {
     pub at: f64,
     /// Name of the wrong picture.
     pub picture: String,
-}
-
-/// A quantity that the model supplies when it is needed, never before.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "from", rename_all = "kebab-case")]
-pub enum Sought {
-    /// A reading of the set-up's trace, e.g. `first-zero`.
-    Reading {
-        /// The reading's name.
-        reading: String,
-    },
-    /// The value of one parameter at which a reading takes a wanted value.
-    Solve {
-        /// The parameter to find, e.g. `width`.
-        parameter: String,
-        /// The reading, e.g. `first-zero`.
-        reading: String,
-        /// The wanted value with its unit.
-        equals: String,
-    },
-    /// How many times a reading goes into a given span.
-    Count {
-        /// The span with its unit, e.g. `100 uT`.
-        span: String,
-        /// The reading, e.g. `period`.
-        reading: String,
-    },
-    /// The value of a column at one place.
-    At {
-        /// The column.
-        column: String,
-        /// The place with its unit.
-        at: String,
-    },
 }
 
 /// A number to be given with a unit.
@@ -373,5 +316,9 @@ pub struct Board {
 pub fn seal(lesson: &str, block: &str, option: &str) -> String {
     use sha2::{Digest, Sha256};
     let digest = Sha256::digest(format!("{lesson}|{block}|{option}").as_bytes());
-    digest.iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+    digest
+        .iter()
+        .take(8)
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
 }
