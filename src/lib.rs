@@ -3,3 +3,4 @@
 pub mod experiment;
 pub mod figure;
 pub mod lesson;
+pub mod prediction;
