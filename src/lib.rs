@@ -4,3 +4,4 @@ pub mod experiment;
 pub mod figure;
 pub mod lesson;
 pub mod prediction;
+pub mod session;

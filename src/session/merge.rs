@@ -1,0 +1,62 @@
+//! Two tabs, one record: merging so that neither loses what the other kept.
+
+use super::record::{Attempt, BlockRecord, LessonRecord, Record};
+
+impl Record {
+    /// Takes in what another tab has kept. Attempts are matched by name; a commitment once made
+    /// stays, the earlier of two wins; the later draft wins; tries and met challenges add up.
+    pub fn merge(&mut self, other: &Self) {
+        for (slug, theirs) in &other.lessons {
+            self.lessons.entry(slug.clone()).or_default().merge(theirs);
+        }
+    }
+}
+
+impl LessonRecord {
+    fn merge(&mut self, other: &Self) {
+        for theirs in &other.attempts {
+            match self.attempts.iter_mut().find(|ours| ours.id == theirs.id) {
+                Some(ours) => ours.merge(theirs),
+                None => self.attempts.push(theirs.clone()),
+            }
+        }
+        self.attempts
+            .sort_by(|one, other| one.started.total_cmp(&other.started));
+    }
+}
+
+impl Attempt {
+    fn merge(&mut self, other: &Self) {
+        for (id, theirs) in &other.blocks {
+            self.blocks.entry(id.clone()).or_default().merge(theirs);
+        }
+    }
+}
+
+impl BlockRecord {
+    fn merge(&mut self, other: &Self) {
+        match (&self.committed, &other.committed) {
+            (None, Some(theirs)) => self.committed = Some(theirs.clone()),
+            (Some(ours), Some(theirs)) if theirs.at < ours.at => {
+                self.committed = Some(theirs.clone());
+            }
+            _ => {}
+        }
+        if other.changed > self.changed {
+            self.draft.clone_from(&other.draft);
+            self.sure = other.sure;
+            self.reason = other.reason;
+            self.changed = other.changed;
+        }
+        if self.meant.is_none() {
+            self.meant.clone_from(&other.meant);
+        }
+        for theirs in &other.tries {
+            if !self.tries.contains(theirs) {
+                self.tries.push(theirs.clone());
+            }
+        }
+        self.tries.sort_by(|one, other| one.at.total_cmp(&other.at));
+        self.met.extend(&other.met);
+    }
+}

@@ -1,0 +1,13 @@
+//! Floor 6: a reader's walk through a lesson, as a pure state machine: messages in, effects out.
+//! What is kept between visits is a [`Record`]; what happens is decided by [`Walk::update`].
+//! Must not know the DOM.
+
+mod merge;
+mod record;
+mod walk;
+
+pub use record::{
+    Attempt, BlockRecord, Commitment, Kept, LessonRecord, Loaded, Record, StoredAnswer, Sure, Try,
+    VERSION,
+};
+pub use walk::{BlockKind, Effect, Message, Walk};

@@ -1,0 +1,257 @@
+//! What is kept of a reader's work: every attempt at every lesson, with drafts, commitments and
+//! tries. The written form is JSON with a version. Nothing computed by the model is kept, so a
+//! record holds no curve and no right answer.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
+
+/// Version of the written form. A reader of another version leaves the text as it is.
+pub const VERSION: u32 = 1;
+
+/// Everything kept for one reader.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Record {
+    /// Version of the written form.
+    pub version: u32,
+    /// Lesson slug to what was done in it.
+    #[serde(default)]
+    pub lessons: BTreeMap<String, LessonRecord>,
+}
+
+impl Default for Record {
+    fn default() -> Self {
+        Self {
+            version: VERSION,
+            lessons: BTreeMap::new(),
+        }
+    }
+}
+
+/// All attempts at one lesson, oldest first.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct LessonRecord {
+    /// The attempts; the last one is going on.
+    #[serde(default)]
+    pub attempts: Vec<Attempt>,
+}
+
+/// One attempt at a lesson.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Attempt {
+    /// A random name, so that two tabs can tell their attempts apart.
+    pub id: String,
+    /// When it began, in milliseconds since 1970.
+    pub started: f64,
+    /// Block identifier to what was done there.
+    #[serde(default)]
+    pub blocks: BTreeMap<String, BlockRecord>,
+}
+
+/// What was done in one block.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct BlockRecord {
+    /// The answer as it stands, not yet committed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub draft: Option<StoredAnswer>,
+    /// How sure the reader says to be.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sure: Option<Sure>,
+    /// Which reason was picked, counted from 0.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<u32>,
+    /// The commitment; once there it stays.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub committed: Option<Commitment>,
+    /// What the reader said to have meant, when asked after the reveal.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub meant: Option<String>,
+    /// Tries at a numeric question or an observation, oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tries: Vec<Try>,
+    /// Challenges met at a bench, counted from 0.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub met: BTreeSet<u32>,
+    /// When the draft last changed, in milliseconds since 1970; the later draft wins a merge.
+    #[serde(default)]
+    pub changed: f64,
+}
+
+/// An answer as kept.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", content = "value", rename_all = "kebab-case")]
+pub enum StoredAnswer {
+    /// A sketch in its text encoding.
+    Sketch(String),
+    /// The identifier of a statement, of a part of the board, or of a picture.
+    Choice(String),
+    /// A place on an axis, in the axis's unit.
+    Mark(f64),
+    /// A number as typed, with its unit.
+    Number(String),
+}
+
+/// How sure a reader is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sure {
+    /// A guess.
+    Guess,
+    /// Fairly sure.
+    Fairly,
+    /// Certain.
+    Certain,
+}
+
+impl Sure {
+    /// All of them, least sure first.
+    pub const ALL: [Self; 3] = [Self::Guess, Self::Fairly, Self::Certain];
+
+    /// The name in stored work and in forms.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Guess => "guess",
+            Self::Fairly => "fairly",
+            Self::Certain => "certain",
+        }
+    }
+
+    /// The one of that name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|sure| sure.name() == name)
+    }
+
+    /// The words beside the choice.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Guess => "a guess",
+            Self::Fairly => "fairly sure",
+            Self::Certain => "certain",
+        }
+    }
+}
+
+/// A committed prediction.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Commitment {
+    /// The answer.
+    pub answer: StoredAnswer,
+    /// How sure the reader was.
+    pub sure: Sure,
+    /// The reason picked, if any was offered.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<u32>,
+    /// When, in milliseconds since 1970.
+    pub at: f64,
+}
+
+/// One try at a question.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Try {
+    /// What was typed or chosen.
+    pub text: String,
+    /// When, in milliseconds since 1970.
+    pub at: f64,
+}
+
+/// What became of the text found in storage.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Loaded {
+    /// The record to go on with.
+    pub record: Record,
+    /// Set when the text could not be used; it must be put aside, not overwritten.
+    pub unusable: Option<Kept>,
+}
+
+/// Why a stored text could not be used.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Kept {
+    /// The text is not a record at all.
+    #[error(
+        "the saved work in this browser could not be read ({reason}); it has been put aside unchanged, and you can save it to a file"
+    )]
+    Unreadable {
+        /// What the reader of JSON said.
+        reason: String,
+    },
+    /// The text was written by another version.
+    #[error(
+        "the saved work in this browser was written by another version of the notebook (format {found}, this one knows {VERSION}); it has been put aside unchanged, and you can save it to a file"
+    )]
+    OtherVersion {
+        /// The version found.
+        found: u64,
+    },
+}
+
+impl Record {
+    /// Reads a record from storage. Never fails: what cannot be used is reported beside a fresh
+    /// record.
+    #[must_use]
+    pub fn load(text: Option<&str>) -> Loaded {
+        let fresh = |unusable| Loaded {
+            record: Self::default(),
+            unusable,
+        };
+        let Some(text) = text else {
+            return fresh(None);
+        };
+        let value: serde_json::Value = match serde_json::from_str(text) {
+            Ok(value) => value,
+            Err(error) => {
+                return fresh(Some(Kept::Unreadable {
+                    reason: error.to_string(),
+                }));
+            }
+        };
+        match value.get("version").and_then(serde_json::Value::as_u64) {
+            Some(version) if version == u64::from(VERSION) => {}
+            Some(found) => return fresh(Some(Kept::OtherVersion { found })),
+            None => {
+                return fresh(Some(Kept::Unreadable {
+                    reason: "it has no version".to_owned(),
+                }));
+            }
+        }
+        match serde_json::from_value(value) {
+            Ok(record) => Loaded {
+                record,
+                unusable: None,
+            },
+            Err(error) => fresh(Some(Kept::Unreadable {
+                reason: error.to_string(),
+            })),
+        }
+    }
+
+    /// The written form.
+    #[must_use]
+    pub fn text(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// The attempt going on in a lesson, begun if there is none.
+    pub fn current(&mut self, lesson: &str, id: &str, now: f64) -> &mut Attempt {
+        let attempts = &mut self.lessons.entry(lesson.to_owned()).or_default().attempts;
+        if attempts.is_empty() {
+            attempts.push(Attempt::new(id, now));
+        }
+        let last = attempts.len() - 1;
+        &mut attempts[last]
+    }
+}
+
+impl Attempt {
+    /// An attempt at which nothing was done yet.
+    #[must_use]
+    pub fn new(id: &str, started: f64) -> Self {
+        Self {
+            id: id.to_owned(),
+            started,
+            blocks: BTreeMap::new(),
+        }
+    }
+}

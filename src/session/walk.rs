@@ -1,0 +1,378 @@
+//! The walk through one lesson: what each message changes, and what must then be done.
+//! The page only carries the effects out, so every rule of the walk is tested without a browser.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::record::{Attempt, BlockRecord, Commitment, Record, StoredAnswer, Sure, Try};
+
+/// What a block asks of the reader.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BlockKind {
+    /// A prediction; what stands after it is shut until it is committed.
+    Predict,
+    /// An observation check or a numeric question: tried as often as wanted.
+    Ask,
+    /// A bench or a board picture: nothing to answer.
+    Look,
+}
+
+/// Something that happened.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Message {
+    /// The draft of a prediction changed.
+    Draft {
+        /// The block.
+        block: String,
+        /// The draft; none when it was cleared.
+        answer: Option<StoredAnswer>,
+        /// Now, in milliseconds since 1970.
+        at: f64,
+    },
+    /// The reader said how sure.
+    Sure {
+        /// The block.
+        block: String,
+        /// How sure.
+        sure: Sure,
+        /// Now.
+        at: f64,
+    },
+    /// The reader picked a reason.
+    Reason {
+        /// The block.
+        block: String,
+        /// Which, counted from 0.
+        reason: u32,
+        /// Now.
+        at: f64,
+    },
+    /// The commit button was pressed. `missing` says what the answer lacks, if anything.
+    Commit {
+        /// The block.
+        block: String,
+        /// What is still missing from the answer, in a sentence.
+        missing: Option<String>,
+        /// How many reasons the block offers.
+        reasons: usize,
+    },
+    /// The question "commit for good?" was answered with yes.
+    Confirm {
+        /// The block.
+        block: String,
+        /// Now.
+        at: f64,
+    },
+    /// The question "commit for good?" was answered with no.
+    KeepWorking {
+        /// The block.
+        block: String,
+    },
+    /// After the reveal the reader said which picture was meant.
+    Meant {
+        /// The block.
+        block: String,
+        /// The picture.
+        picture: String,
+    },
+    /// A question was answered. Only a readable answer is sent here.
+    Tried {
+        /// The block.
+        block: String,
+        /// The answer.
+        text: String,
+        /// Now.
+        at: f64,
+    },
+    /// A challenge at a bench was met.
+    Met {
+        /// The block.
+        block: String,
+        /// Which, counted from 0.
+        challenge: u32,
+    },
+    /// Start this lesson again; earlier attempts are kept.
+    StartAgain {
+        /// A new random name.
+        id: String,
+        /// Now.
+        at: f64,
+    },
+    /// Another tab has saved.
+    OtherTab {
+        /// What it saved.
+        record: Record,
+    },
+}
+
+/// Something to be done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Effect {
+    /// Keep the record.
+    Save,
+    /// Show a block as it now stands.
+    Refresh(String),
+    /// Trace the truth of a block beside the commitment.
+    Reveal(String),
+    /// Say what is missing, beside the block's commit button.
+    Problem(String, String),
+    /// Put the question "commit for good?".
+    AskToConfirm(String),
+    /// Open and shut the parts of the page.
+    Open,
+    /// Show the lesson from its start.
+    Restart,
+}
+
+/// One lesson being walked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Walk {
+    lesson: String,
+    blocks: Vec<(String, BlockKind)>,
+    record: Record,
+    asking: BTreeSet<String>,
+}
+
+impl Walk {
+    /// A walk through the lesson `lesson`, whose blocks in reading order are `blocks`, going on
+    /// from `record`. `id` names a new attempt if there is none.
+    #[must_use]
+    pub fn new(
+        lesson: &str,
+        blocks: Vec<(String, BlockKind)>,
+        mut record: Record,
+        id: &str,
+        now: f64,
+    ) -> Self {
+        record.current(lesson, id, now);
+        Self {
+            lesson: lesson.to_owned(),
+            blocks,
+            record,
+            asking: BTreeSet::new(),
+        }
+    }
+
+    /// Everything kept.
+    #[must_use]
+    pub fn record(&self) -> &Record {
+        &self.record
+    }
+
+    /// What was done in a block in the attempt going on.
+    #[must_use]
+    pub fn block(&self, block: &str) -> BlockRecord {
+        self.attempts()
+            .last()
+            .and_then(|attempt| attempt.blocks.get(block))
+            .cloned()
+            .unwrap_or_default()
+    }
+
+    /// Commitments made in a block in earlier attempts, oldest first.
+    #[must_use]
+    pub fn earlier(&self, block: &str) -> Vec<Commitment> {
+        let attempts = self.attempts();
+        let before = attempts.len().saturating_sub(1);
+        attempts[..before]
+            .iter()
+            .filter_map(|attempt| attempt.blocks.get(block)?.committed.clone())
+            .collect()
+    }
+
+    /// How many attempts came before the one going on.
+    #[must_use]
+    pub fn attempts_before(&self) -> usize {
+        self.attempts().len().saturating_sub(1)
+    }
+
+    /// Whether the question "commit for good?" stands open in a block.
+    #[must_use]
+    pub fn is_asking(&self, block: &str) -> bool {
+        self.asking.contains(block)
+    }
+
+    /// Predictions committed so far in the attempt going on.
+    #[must_use]
+    pub fn committed(&self) -> BTreeSet<String> {
+        self.attempts()
+            .last()
+            .map(|attempt| {
+                attempt
+                    .blocks
+                    .iter()
+                    .filter(|(_, block)| block.committed.is_some())
+                    .map(|(id, _)| id.clone())
+                    .collect()
+            })
+            .unwrap_or_default()
+    }
+
+    /// The prediction that must be committed next, if any is left.
+    #[must_use]
+    pub fn next_prediction(&self) -> Option<&str> {
+        let committed = self.committed();
+        self.blocks
+            .iter()
+            .find(|(id, kind)| *kind == BlockKind::Predict && !committed.contains(id))
+            .map(|(id, _)| id.as_str())
+    }
+
+    /// Whether the part of the page after the prediction `block` stands open: that prediction
+    /// and all before it are committed.
+    #[must_use]
+    pub fn is_open_after(&self, block: &str) -> bool {
+        let committed = self.committed();
+        for (id, kind) in &self.blocks {
+            if *kind == BlockKind::Predict && !committed.contains(id) {
+                return false;
+            }
+            if id == block {
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Takes a message in and says what must be done.
+    pub fn update(&mut self, message: Message) -> Vec<Effect> {
+        match message {
+            Message::Draft { block, answer, at } => {
+                self.change(&block, at, |kept| kept.draft = answer)
+            }
+            Message::Sure { block, sure, at } => {
+                self.change(&block, at, |kept| kept.sure = Some(sure))
+            }
+            Message::Reason { block, reason, at } => {
+                self.change(&block, at, |kept| kept.reason = Some(reason))
+            }
+            Message::Commit {
+                block,
+                missing,
+                reasons,
+            } => self.commit(block, missing, reasons),
+            Message::Confirm { block, at } => self.confirm(block, at),
+            Message::KeepWorking { block } => {
+                self.asking.remove(&block);
+                vec![Effect::Refresh(block)]
+            }
+            Message::Meant { block, picture } => {
+                self.kept(&block).meant = Some(picture);
+                vec![Effect::Save, Effect::Refresh(block)]
+            }
+            Message::Tried { block, text, at } => {
+                self.kept(&block).tries.push(Try { text, at });
+                vec![Effect::Save, Effect::Refresh(block)]
+            }
+            Message::Met { block, challenge } => {
+                if self.kept(&block).met.insert(challenge) {
+                    vec![Effect::Save, Effect::Refresh(block)]
+                } else {
+                    Vec::new()
+                }
+            }
+            Message::StartAgain { id, at } => {
+                let lesson = self.record.lessons.entry(self.lesson.clone()).or_default();
+                lesson.attempts.push(Attempt::new(&id, at));
+                self.asking.clear();
+                vec![Effect::Save, Effect::Restart]
+            }
+            Message::OtherTab { record } => self.other_tab(&record),
+        }
+    }
+
+    fn attempts(&self) -> &[Attempt] {
+        self.record
+            .lessons
+            .get(&self.lesson)
+            .map_or(&[], |lesson| lesson.attempts.as_slice())
+    }
+
+    fn kept(&mut self, block: &str) -> &mut BlockRecord {
+        self.record
+            .current(&self.lesson, "", 0.0)
+            .blocks
+            .entry(block.to_owned())
+            .or_default()
+    }
+
+    /// A draft may change only until it is committed.
+    fn change(
+        &mut self,
+        block: &str,
+        at: f64,
+        change: impl FnOnce(&mut BlockRecord),
+    ) -> Vec<Effect> {
+        let kept = self.kept(block);
+        if kept.committed.is_some() {
+            return Vec::new();
+        }
+        change(kept);
+        kept.changed = at;
+        let mut effects = vec![Effect::Save];
+        if self.asking.remove(block) {
+            effects.push(Effect::Refresh(block.to_owned()));
+        }
+        effects
+    }
+
+    fn commit(&mut self, block: String, missing: Option<String>, reasons: usize) -> Vec<Effect> {
+        let kept = self.kept(&block);
+        if kept.committed.is_some() {
+            return Vec::new();
+        }
+        let problem = if let Some(missing) = missing {
+            missing
+        } else if kept.draft.is_none() {
+            "There is no prediction here yet: make one first, however rough.".to_owned()
+        } else if reasons > 0 && kept.reason.is_none() {
+            "Pick the reason that is nearest to your own.".to_owned()
+        } else if kept.sure.is_none() {
+            "Say how sure you are: a guess is welcome.".to_owned()
+        } else {
+            self.asking.insert(block.clone());
+            return vec![Effect::AskToConfirm(block)];
+        };
+        vec![Effect::Problem(block, problem)]
+    }
+
+    fn confirm(&mut self, block: String, at: f64) -> Vec<Effect> {
+        if !self.asking.remove(&block) {
+            return Vec::new();
+        }
+        let kept = self.kept(&block);
+        if kept.committed.is_none()
+            && let (Some(answer), Some(sure)) = (kept.draft.clone(), kept.sure)
+        {
+            kept.committed = Some(Commitment {
+                answer,
+                sure,
+                reason: kept.reason,
+                at,
+            });
+            return vec![Effect::Save, Effect::Reveal(block), Effect::Open];
+        }
+        Vec::new()
+    }
+
+    fn other_tab(&mut self, record: &Record) -> Vec<Effect> {
+        let before: BTreeMap<String, BlockRecord> = self
+            .blocks
+            .iter()
+            .map(|(id, _)| (id.clone(), self.block(id)))
+            .collect();
+        let attempts = self.attempts().len();
+        self.record.merge(record);
+        if self.attempts().len() != attempts {
+            return vec![Effect::Restart];
+        }
+        let mut effects: Vec<Effect> = before
+            .iter()
+            .filter(|(id, was)| self.block(id) != **was)
+            .map(|(id, _)| Effect::Refresh(id.clone()))
+            .collect();
+        if !effects.is_empty() {
+            effects.push(Effect::Open);
+        }
+        effects
+    }
+}
