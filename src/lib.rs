@@ -3,5 +3,6 @@
 pub mod experiment;
 pub mod figure;
 pub mod lesson;
+pub mod page;
 pub mod prediction;
 pub mod session;

@@ -4,7 +4,9 @@
 
 use super::html::escape;
 use super::islands::{self, IslandWords};
-use crate::lesson::spec::{Ask, Bench, Block, NumberSpec, Observation, Prediction, Question, Statement};
+use crate::lesson::spec::{
+    Ask, Bench, Block, NumberSpec, Observation, Prediction, Question, Statement,
+};
 use crate::session::Sure;
 
 /// The markup of one block. `lesson` is the lesson's slug; `words` are the block's texts as HTML.
@@ -12,10 +14,22 @@ use crate::session::Sure;
 pub fn render(lesson: &str, block: &Block, words: &IslandWords) -> String {
     let id = escape(&format!("{lesson}-{}", block.id()));
     let (name, title, body) = match block {
-        Block::Predict(prediction) => ("predict", predict_title(&prediction.ask), predict(&id, prediction, words)),
-        Block::Observe(observation) => ("observe", "What did you see?", observe(&id, observation, words)),
+        Block::Predict(prediction) => (
+            "predict",
+            predict_title(&prediction.ask),
+            predict(&id, prediction, words),
+        ),
+        Block::Observe(observation) => (
+            "observe",
+            "What did you see?",
+            observe(&id, observation, words),
+        ),
         Block::Bench(bench) => ("bench", "On the bench", bench_body(&id, bench, words)),
-        Block::Question(question) => ("question", "Work it out", question_body(&id, question, words)),
+        Block::Question(question) => (
+            "question",
+            "Work it out",
+            question_body(&id, question, words),
+        ),
         Block::Board(_) => ("board", "On the board", stage(true, false)),
     };
     format!(
@@ -58,7 +72,10 @@ fn prompt(words: &IslandWords) -> String {
 
 fn predict(id: &str, prediction: &Prediction, words: &IslandWords) -> String {
     let mut html = prompt(words);
-    let has_chart = matches!(prediction.ask, Ask::Sketch { .. } | Ask::PickCurve { .. } | Ask::MarkAxis { .. });
+    let has_chart = matches!(
+        prediction.ask,
+        Ask::Sketch { .. } | Ask::PickCurve { .. } | Ask::MarkAxis { .. }
+    );
     if has_chart || prediction.board.is_some() {
         html.push_str(&stage(prediction.board.is_some(), has_chart));
     }
@@ -81,11 +98,17 @@ fn predict(id: &str, prediction: &Prediction, words: &IslandWords) -> String {
     if !prediction.reasons.is_empty() {
         html.push_str("<fieldset class=\"choice\" data-role=\"reasons\"><legend>What makes you think so?</legend>");
         for (index, reason) in prediction.reasons.iter().enumerate() {
-            html.push_str(&radio(&format!("{id}-reason"), &index.to_string(), &escape(reason)));
+            html.push_str(&radio(
+                &format!("{id}-reason"),
+                &index.to_string(),
+                &escape(reason),
+            ));
         }
         html.push_str("</fieldset>");
     }
-    html.push_str("<fieldset class=\"choice sure\" data-role=\"sure\"><legend>How sure are you?</legend>");
+    html.push_str(
+        "<fieldset class=\"choice sure\" data-role=\"sure\"><legend>How sure are you?</legend>",
+    );
     for sure in Sure::ALL {
         html.push_str(&radio(&format!("{id}-sure"), sure.name(), sure.words()));
     }
@@ -111,7 +134,10 @@ fn verdict_place() -> String {
 fn replies(words: &IslandWords) -> String {
     let mut html = String::new();
     for (option, reply) in &words.replies_html {
-        html.push_str(&format!("<div class=\"reply\" data-reply=\"{}\" hidden>{reply}</div>", escape(option)));
+        html.push_str(&format!(
+            "<div class=\"reply\" data-reply=\"{}\" hidden>{reply}</div>",
+            escape(option)
+        ));
     }
     html
 }
@@ -124,9 +150,14 @@ fn radio(group: &str, value: &str, words: &str) -> String {
 }
 
 fn statements(id: &str, legend: &str, options: &[Statement]) -> String {
-    let mut html = format!("<fieldset class=\"choice\" data-role=\"options\"><legend>{legend}</legend>");
+    let mut html =
+        format!("<fieldset class=\"choice\" data-role=\"options\"><legend>{legend}</legend>");
     for option in options {
-        html.push_str(&radio(&format!("{id}-option"), &option.id, &escape(&option.text)));
+        html.push_str(&radio(
+            &format!("{id}-option"),
+            &option.id,
+            &escape(&option.text),
+        ));
     }
     html.push_str("</fieldset>");
     html

@@ -179,6 +179,15 @@ impl Walk {
             .collect()
     }
 
+    /// The name of the attempt going on.
+    #[must_use]
+    pub fn attempt_name(&self) -> String {
+        self.attempts()
+            .last()
+            .map(|attempt| attempt.id.clone())
+            .unwrap_or_default()
+    }
+
     /// How many attempts came before the one going on.
     #[must_use]
     pub fn attempts_before(&self) -> usize {

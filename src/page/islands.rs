@@ -1,0 +1,56 @@
+//! What the page and the script agree on: attribute names, the version of the agreement, and the
+//! JSON of a block. Used when the page is rendered and when it comes alive.
+
+use crate::lesson::spec::Block;
+
+/// Version of the agreement. The page states it; a script of another version leaves the page as
+/// reading matter.
+pub const VERSION: u32 = 1;
+
+/// On the document's root: the [`VERSION`] the page was rendered with.
+pub const VERSION_ATTRIBUTE: &str = "data-islands-version";
+/// On the main element of a lesson page: the lesson's slug.
+pub const LESSON: &str = "data-lesson";
+/// On an island: its kind (`predict`, `observe`, `bench`, `question`, `board`).
+pub const ISLAND: &str = "data-island";
+/// On an island: the block's identifier.
+pub const BLOCK_ID: &str = "data-block-id";
+/// On the script element that holds the block's JSON.
+pub const SPEC: &str = "data-island-spec";
+/// On a part of the page that stays shut until the prediction it names, and all before it, are
+/// committed.
+pub const AFTER: &str = "data-after";
+/// Set by the script on such a part once it is open.
+pub const OPEN: &str = "data-open";
+/// On an entry of the contents page: the lesson's slug.
+pub const LESSON_LINK: &str = "data-lesson-link";
+/// On an entry of the contents page: how many predictions the lesson has.
+pub const PREDICTIONS: &str = "data-predictions";
+
+/// The texts of a block as HTML, rendered from the lesson's own words.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct IslandWords {
+    /// The question.
+    pub prompt_html: String,
+    /// What to say to a reader who chose an option: its identifier and the HTML.
+    pub replies_html: Vec<(String, String)>,
+    /// Hints, weakest first.
+    pub hints_html: Vec<String>,
+}
+
+/// The block's JSON, safe inside a script element: `<` is written as an escape, so no text in it
+/// can end the element.
+#[must_use]
+pub fn island_json(block: &Block) -> String {
+    serde_json::to_string(block)
+        .unwrap_or_default()
+        .replace('<', "\\u003c")
+}
+
+/// Reads a block back from its JSON.
+///
+/// # Errors
+/// When the text is not the JSON of a block.
+pub fn read(json: &str) -> Result<Block, serde_json::Error> {
+    serde_json::from_str(json)
+}

@@ -1,0 +1,8 @@
+//! Floor 6: a lesson as static HTML, rendered at build time, and what it agrees on with the
+//! script. Must not know the model's inside.
+
+#[cfg(not(target_arch = "wasm32"))]
+pub mod html;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod island;
+pub mod islands;

@@ -1,0 +1,278 @@
+//! The page as a whole: finds the islands, hands messages to the walk, carries effects out.
+//! Messages are queued, so that an effect that causes another message never re-enters the walk.
+
+use std::cell::{Cell, RefCell};
+use std::collections::{BTreeMap, VecDeque};
+use std::rc::Rc;
+
+use web_sys::Element;
+
+use super::dom::{self, Listener};
+use super::store::{KEY, Store};
+use super::trouble::{self, Outcome, Trouble};
+use super::{bench, board, contents, desk, observe, predict, question};
+use crate::lesson::spec::Block;
+use crate::page::islands;
+use crate::session::{BlockKind, Commitment, BlockRecord, Effect, Message, Walk};
+
+thread_local! {
+    /// Keeps the page's structures alive as long as the page.
+    static PAGE: RefCell<Option<Rc<App>>> = const { RefCell::new(None) };
+}
+
+/// A live block.
+pub(crate) trait Island {
+    /// Show the block as it now stands.
+    fn refresh(&self) -> Outcome;
+    /// The reader has just committed: trace the truth beside it.
+    fn reveal(&self) -> Outcome {
+        self.refresh()
+    }
+    /// Say what is missing before a commitment.
+    fn problem(&self, _text: &str) -> Outcome {
+        Ok(())
+    }
+    /// Put the question "commit for good?".
+    fn ask(&self) -> Outcome {
+        Ok(())
+    }
+}
+
+/// The lesson's page.
+pub(crate) struct App {
+    /// The lesson's slug.
+    pub(crate) lesson: String,
+    /// Where the work is kept.
+    pub(crate) store: Store,
+    main: Element,
+    blocks: Vec<(Element, Block)>,
+    walk: RefCell<Walk>,
+    islands: RefCell<BTreeMap<String, Rc<dyn Island>>>,
+    queue: RefCell<VecDeque<Message>>,
+    busy: Cell<bool>,
+    listeners: RefCell<Vec<Listener>>,
+}
+
+/// Makes the page live.
+pub(crate) fn start() -> Outcome {
+    let document = dom::document()?;
+    let store = Store::open();
+    if let Ok(Some(main)) = document.query_selector(&format!("[{}]", islands::LESSON)) {
+        let lesson = main.get_attribute(islands::LESSON).unwrap_or_default();
+        let app = Rc::new(App::new(lesson, main, store)?);
+        app.mount()?;
+        app.listen()?;
+        PAGE.with(|page| page.replace(Some(app)));
+    } else {
+        contents::show_progress(&store)?;
+    }
+    let root = document.document_element().ok_or(Trouble::Missing("a root element"))?;
+    root.set_attribute("data-state", "ready")?;
+    if let Some(performance) = dom::window()?.performance() {
+        let _ = performance.mark("coldfringe-ready");
+    }
+    Ok(())
+}
+
+impl App {
+    fn new(lesson: String, main: Element, store: Store) -> Outcome<Self> {
+        let mut blocks = Vec::new();
+        for element in dom::find_all(&main, &format!("[{}]", islands::ISLAND)) {
+            let name = element.get_attribute(islands::BLOCK_ID).unwrap_or_default();
+            let json = dom::find(&element, &format!("[{}]", islands::SPEC))
+                .and_then(|spec| spec.text_content())
+                .ok_or(Trouble::Missing("a block's description"))?;
+            // A block that cannot be read leaves its text standing and stops no other block.
+            match islands::read(&json) {
+                Ok(block) => blocks.push((element.into(), block)),
+                Err(error) => trouble::report(&Trouble::Island {
+                    block: name,
+                    reason: error.to_string(),
+                }),
+            }
+        }
+        let kinds = blocks
+            .iter()
+            .map(|(_, block)| (block.id().to_owned(), kind(block)))
+            .collect();
+        let walk = Walk::new(&lesson, kinds, store.load(), &dom::random_name(), dom::now());
+        Ok(Self {
+            lesson,
+            store,
+            main,
+            blocks,
+            walk: RefCell::new(walk),
+            islands: RefCell::new(BTreeMap::new()),
+            queue: RefCell::new(VecDeque::new()),
+            busy: Cell::new(false),
+            listeners: RefCell::new(Vec::new()),
+        })
+    }
+
+    /// Builds every island as the walk stands, after taking down what stood before.
+    fn mount(self: &Rc<Self>) -> Outcome {
+        self.islands.borrow_mut().clear();
+        for (element, block) in &self.blocks {
+            let island = self.island(element, block);
+            match island {
+                Ok(island) => {
+                    if let Err(trouble) = island.refresh() {
+                        trouble::report(&trouble);
+                    }
+                    self.islands.borrow_mut().insert(block.id().to_owned(), island);
+                    let _ = element.set_attribute("data-state", "ready");
+                }
+                Err(trouble) => {
+                    let _ = element.set_attribute("data-state", "error");
+                    trouble::report(&trouble);
+                }
+            }
+        }
+        self.open();
+        desk::show(self, &self.main)
+    }
+
+    fn island(self: &Rc<Self>, element: &Element, block: &Block) -> Outcome<Rc<dyn Island>> {
+        Ok(match block {
+            Block::Predict(prediction) => predict::mount(self, element, prediction)?,
+            Block::Observe(observation) => observe::mount(self, element, observation)?,
+            Block::Bench(spec) => bench::mount(self, element, spec)?,
+            Block::Question(spec) => question::mount(self, element, spec)?,
+            Block::Board(spec) => board::mount(element, spec)?,
+        })
+    }
+
+    /// Listens to the other tabs.
+    fn listen(self: &Rc<Self>) -> Outcome {
+        let app = Rc::downgrade(self);
+        let listener = Listener::new(&dom::window()?.into(), "storage", move |event| {
+            let Some(app) = app.upgrade() else { return };
+            let event: &web_sys::StorageEvent = wasm_bindgen::JsCast::unchecked_ref(&event);
+            match event.key() {
+                Some(key) if key != KEY => {}
+                // All was deleted in another tab: keeping this tab's copy would undo that.
+                _ if event.new_value().is_none() => {
+                    if let Ok(window) = dom::window() {
+                        let _ = window.location().reload();
+                    }
+                }
+                _ => app.look_for_news(),
+            }
+        });
+        self.listeners.borrow_mut().push(listener);
+        Ok(())
+    }
+
+    fn look_for_news(self: &Rc<Self>) {
+        if let Some(record) = self.store.news() {
+            self.send(Message::OtherTab { record });
+        }
+    }
+
+    /// Hands a message to the walk and carries the effects out.
+    pub(crate) fn send(self: &Rc<Self>, message: Message) {
+        self.queue.borrow_mut().push_back(message);
+        if self.busy.replace(true) {
+            return;
+        }
+        loop {
+            let Some(message) = self.queue.borrow_mut().pop_front() else { break };
+            let effects = self.walk.borrow_mut().update(message);
+            for effect in effects {
+                if let Err(trouble) = self.carry(&effect) {
+                    trouble::report(&trouble);
+                }
+            }
+        }
+        self.busy.set(false);
+    }
+
+    fn carry(self: &Rc<Self>, effect: &Effect) -> Outcome {
+        match effect {
+            Effect::Save => {
+                // What another tab kept meanwhile is taken in first, so that nothing is lost.
+                if let Some(record) = self.store.news() {
+                    self.queue.borrow_mut().push_back(Message::OtherTab { record: record.clone() });
+                    let mut both = self.walk.borrow().record().clone();
+                    both.merge(&record);
+                    self.store.save(&both);
+                } else {
+                    self.store.save(self.walk.borrow().record());
+                }
+                Ok(())
+            }
+            Effect::Refresh(block) => self.with(block, |island| island.refresh()),
+            Effect::Reveal(block) => self.with(block, |island| island.reveal()),
+            Effect::Problem(block, text) => self.with(block, |island| island.problem(text)),
+            Effect::AskToConfirm(block) => self.with(block, |island| island.ask()),
+            Effect::Open => {
+                self.open();
+                Ok(())
+            }
+            Effect::Restart => {
+                self.mount()?;
+                dom::window()?.scroll_to_with_x_and_y(0.0, 0.0);
+                Ok(())
+            }
+        }
+    }
+
+    fn with(&self, block: &str, act: impl FnOnce(&dyn Island) -> Outcome) -> Outcome {
+        let island = self.islands.borrow().get(block).cloned();
+        island.map_or(Ok(()), |island| act(island.as_ref()))
+    }
+
+    /// Opens what stands after committed predictions and shuts the rest.
+    fn open(&self) {
+        let walk = self.walk.borrow();
+        for part in dom::find_all(&self.main, &format!("[{}]", islands::AFTER)) {
+            let after = part.get_attribute(islands::AFTER).unwrap_or_default();
+            let _ = if walk.is_open_after(&after) {
+                part.set_attribute(islands::OPEN, "")
+            } else {
+                part.remove_attribute(islands::OPEN)
+            };
+        }
+        // Charts in parts that were shut had no size: let them draw now.
+        drop(walk);
+        if let Ok(window) = dom::window()
+            && let Ok(event) = web_sys::Event::new("resize")
+        {
+            let _ = window.dispatch_event(&event);
+        }
+    }
+
+    /// What was done in a block in the attempt going on.
+    pub(crate) fn kept(&self, block: &str) -> BlockRecord {
+        self.walk.borrow().block(block)
+    }
+
+    /// Commitments of earlier attempts.
+    pub(crate) fn earlier(&self, block: &str) -> Vec<Commitment> {
+        self.walk.borrow().earlier(block)
+    }
+
+    /// Looks at the walk.
+    pub(crate) fn look<T>(&self, look: impl FnOnce(&Walk) -> T) -> T {
+        look(&self.walk.borrow())
+    }
+
+    /// A number that shuffles options the same way for this reader, attempt and block.
+    pub(crate) fn shuffle_seed(&self, block: &str) -> u32 {
+        let walk = self.walk.borrow();
+        let attempt = walk.attempt_name();
+        // FNV-1a over the two names: stable, and no more than an order of options hangs on it.
+        attempt
+            .bytes()
+            .chain(block.bytes())
+            .fold(0x811c_9dc5, |hash, byte| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193))
+    }
+}
+
+fn kind(block: &Block) -> BlockKind {
+    match block {
+        Block::Predict(_) => BlockKind::Predict,
+        Block::Observe(_) | Block::Question(_) => BlockKind::Ask,
+        Block::Bench(_) | Block::Board(_) => BlockKind::Look,
+    }
+}

@@ -1,0 +1,34 @@
+//! Floor 7: the page in the browser (wasm only). It finds the islands that were rendered at build
+//! time, makes them live, and carries out what [`crate::session`] decides.
+//! Must not know files or servers.
+
+mod app;
+mod board;
+mod bench;
+mod canvas;
+mod chart;
+mod contents;
+mod desk;
+mod dom;
+mod export;
+mod observe;
+mod pad;
+mod pen;
+mod predict;
+mod question;
+mod store;
+mod trouble;
+mod verdict;
+
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// Makes the page live. Called once by the start-up script when the wasm is there.
+///
+/// # Errors
+/// When the page lacks what the islands need; the start-up script then leaves the page as
+/// reading matter.
+#[wasm_bindgen(js_name = coldfringe_start)]
+pub fn start() -> Result<(), wasm_bindgen::JsValue> {
+    trouble::install();
+    app::start().map_err(Into::into)
+}

@@ -1,0 +1,100 @@
+//! The reader's work in the browser's own storage, under one key. What cannot be read is put
+//! aside under a key of its own, never overwritten; what cannot be kept is said at once.
+
+use std::cell::RefCell;
+
+use web_sys::Storage;
+
+use super::dom;
+use super::trouble;
+use crate::session::{Loaded, Record};
+
+/// The key under which the record is kept.
+pub(crate) const KEY: &str = "coldfringe.record";
+/// The key under which text that could not be used is put aside.
+pub(crate) const ASIDE: &str = "coldfringe.put-aside";
+
+/// The storage of this page.
+#[derive(Debug)]
+pub(crate) struct Store {
+    storage: Option<Storage>,
+    last: RefCell<Option<String>>,
+    troubled: RefCell<bool>,
+}
+
+impl Store {
+    /// Opens the storage, if the browser has any for this page.
+    pub(crate) fn open() -> Self {
+        Self {
+            storage: dom::window()
+                .ok()
+                .and_then(|window| window.local_storage().ok().flatten()),
+            last: RefCell::new(None),
+            troubled: RefCell::new(false),
+        }
+    }
+
+    /// Reads the record. Text that cannot be used is put aside and reported.
+    pub(crate) fn load(&self) -> Record {
+        let Some(storage) = &self.storage else {
+            trouble::show("This browser keeps nothing for this page. You can work, but save your work to a file before you leave.");
+            return Record::default();
+        };
+        let text = storage.get_item(KEY).ok().flatten();
+        let Loaded { record, unusable } = Record::load(text.as_deref());
+        if let (Some(reason), Some(text)) = (&unusable, &text) {
+            // Never destroy the only copy: without a place to put it aside, nothing is overwritten.
+            let aside = storage.get_item(ASIDE).ok().flatten().unwrap_or_default();
+            let both = if aside.is_empty() || aside == *text { text.clone() } else { format!("{aside}\n{text}") };
+            if storage.set_item(ASIDE, &both).is_err() {
+                self.troubled.replace(true);
+            }
+            trouble::show(&format!("Note: {reason}."));
+        }
+        self.last.replace(text.filter(|_| unusable.is_none()));
+        record
+    }
+
+    /// What another tab has kept since this one last looked, if anything.
+    pub(crate) fn news(&self) -> Option<Record> {
+        let storage = self.storage.as_ref()?;
+        let text = storage.get_item(KEY).ok().flatten()?;
+        if self.last.borrow().as_deref() == Some(text.as_str()) {
+            return None;
+        }
+        let loaded = Record::load(Some(&text));
+        loaded.unusable.is_none().then(|| {
+            self.last.replace(Some(text));
+            loaded.record
+        })
+    }
+
+    /// Keeps the record. When the browser refuses, says so once; the work goes on in this tab.
+    pub(crate) fn save(&self, record: &Record) {
+        let Some(storage) = &self.storage else { return };
+        if *self.troubled.borrow() {
+            // The put-aside copy could not be made: overwriting would lose it.
+            return;
+        }
+        let text = record.text();
+        if storage.set_item(KEY, &text).is_ok() {
+            self.last.replace(Some(text));
+        } else {
+            trouble::show("The browser's storage for this page is full or shut. Your work goes on in this tab: save it to a file (at the end of the page) before you leave.");
+        }
+    }
+
+    /// Text that was put aside, if any.
+    pub(crate) fn put_aside(&self) -> Option<String> {
+        self.storage.as_ref()?.get_item(ASIDE).ok().flatten()
+    }
+
+    /// Deletes everything kept.
+    pub(crate) fn erase(&self) {
+        if let Some(storage) = &self.storage {
+            let _ = storage.remove_item(KEY);
+            let _ = storage.remove_item(ASIDE);
+        }
+        self.last.replace(None);
+    }
+}
