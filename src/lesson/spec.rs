@@ -41,7 +41,7 @@ pub enum Part {
     /// `CommonMark` with mathematics, as written.
     Prose(String),
     /// Something the browser makes live.
-    Block(Block),
+    Block(Box<Block>),
     /// The usual cautions where a demonstration could hurt somebody.
     Caution(String),
     /// A block that could not be read: it shows as a placeholder and breaks nothing else.
