@@ -1,9 +1,39 @@
 //! Floor 4: charts and board pictures as scenes (pure data), and the painter that puts a scene on
 //! any drawing backend. Must not know predictions or lessons.
-
-pub mod scene;
+//!
+//! A [`Chart`] or [`board`] picture becomes a [`scene::Scene`]; [`painter::paint`] puts it on any
+//! plotters backend (the page's canvas among them), [`svg`] and [`png`] make files of it.
 
 use serde::{Deserialize, Serialize};
+
+pub mod axis;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod bitmap;
+pub mod chart;
+pub mod clip;
+pub mod dash;
+pub mod error;
+pub mod frame;
+mod glyph;
+pub mod labels;
+pub mod painter;
+pub mod scene;
+pub mod series;
+pub mod theme;
+pub mod ticks;
+pub mod vector;
+
+pub use axis::Axis;
+#[cfg(not(target_arch = "wasm32"))]
+pub use bitmap::png;
+pub use chart::{Chart, Mark};
+pub use error::FigureError;
+pub use frame::Frame;
+pub use painter::{Paint, paint};
+pub use scene::Scene;
+pub use series::Series;
+pub use theme::{Role, Theme};
+pub use vector::svg;
 
 /// Which board picture stands beside a chart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
