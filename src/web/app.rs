@@ -28,6 +28,10 @@ pub(crate) trait Island {
     fn reveal(&self) -> Outcome {
         self.refresh()
     }
+    /// Show the truth up to a share of the way.
+    fn trace(&self, _share: f64) -> Outcome {
+        Ok(())
+    }
     /// Say what is missing before a commitment.
     fn problem(&self, _text: &str) -> Outcome {
         Ok(())
@@ -220,6 +224,11 @@ impl App {
     fn with(&self, block: &str, act: impl FnOnce(&dyn Island) -> Outcome) -> Outcome {
         let island = self.islands.borrow().get(block).cloned();
         island.map_or(Ok(()), |island| act(island.as_ref()))
+    }
+
+    /// Lets the pen of a block go on.
+    pub(crate) fn trace(&self, block: &str, share: f64) -> Outcome {
+        self.with(block, |island| island.trace(share))
     }
 
     /// Opens what stands after committed predictions and shuts the rest.

@@ -61,6 +61,13 @@ impl Pen {
     }
 }
 
+impl Pen {
+    /// Whether the pen is still on its way.
+    pub(crate) fn is_moving(&self) -> bool {
+        self.inner.request.get().is_some()
+    }
+}
+
 impl Inner {
     fn next(&self) {
         let Ok(window) = dom::window() else { return };

@@ -1,0 +1,111 @@
+//! A board picture in the page: drawing and words, following a place on the set-up's x axis.
+
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
+
+use web_sys::{Element, HtmlElement};
+
+use super::app::Island;
+use super::canvas::{self, SceneView};
+use super::dom::{self, Listener};
+use super::trouble::{self, Outcome, Trouble};
+use crate::experiment::{self, Setup};
+use crate::figure::BoardPicture;
+use crate::figure::board::{self, BoardOptions};
+use crate::lesson::spec::Board;
+use crate::quantity;
+
+/// A board picture.
+pub(crate) struct BoardView {
+    view: SceneView,
+    picture: BoardPicture,
+    setup: RefCell<Setup>,
+    /// Place on the set-up's x axis, SI.
+    at: Cell<f64>,
+    /// Whether sums and other results are shown: not before a commitment.
+    results: Cell<bool>,
+    listeners: RefCell<Vec<Listener>>,
+}
+
+impl BoardView {
+    /// Fills `figure` with a board picture of the set-up at x = 0.
+    pub(crate) fn mount(figure: &HtmlElement, picture: BoardPicture, setup: Setup) -> Outcome<Rc<Self>> {
+        figure.set_text_content(None);
+        let board = Rc::new(Self {
+            view: SceneView::new(figure)?,
+            picture,
+            setup: RefCell::new(setup),
+            at: Cell::new(0.0),
+            results: Cell::new(false),
+            listeners: RefCell::new(Vec::new()),
+        });
+        let weak = Rc::downgrade(&board);
+        let listener = Listener::new(&dom::window()?.into(), "resize", move |_| {
+            if let Some(board) = weak.upgrade() {
+                board.draw_or_report();
+            }
+        });
+        board.listeners.borrow_mut().push(listener);
+        Ok(board)
+    }
+
+    /// Shows the inside at a place (SI), with or without results.
+    pub(crate) fn show(&self, at: f64, results: bool) -> Outcome {
+        self.at.set(at);
+        self.results.set(results);
+        self.draw()
+    }
+
+    /// Changes the device.
+    pub(crate) fn change(&self, setup: Setup) {
+        self.setup.replace(setup);
+    }
+
+    fn draw_or_report(&self) {
+        if let Err(trouble) = self.draw() {
+            trouble::report(&trouble);
+        }
+    }
+
+    fn draw(&self) -> Outcome {
+        let width = self.view.width();
+        if width < 1.0 {
+            return Ok(());
+        }
+        let inside = experiment::inside(&self.setup.borrow(), self.at.get())
+            .map_err(|error| Trouble::Model(error.to_string()))?;
+        let options = BoardOptions {
+            picture: self.picture,
+            width,
+            height: (width * 0.86).min(420.0),
+            theme: canvas::theme(),
+            show_sum: self.results.get(),
+        };
+        let scene = board::scene(&inside, &options).map_err(|error| Trouble::Model(error.to_string()))?;
+        self.view.draw(&scene)?;
+        self.view.name(&board::describe(&inside, &options));
+        Ok(())
+    }
+}
+
+/// A board picture that stands alone.
+struct Alone {
+    board: Rc<BoardView>,
+    at: f64,
+}
+
+impl Island for Alone {
+    fn refresh(&self) -> Outcome {
+        self.board.show(self.at, true)
+    }
+}
+
+/// Makes a board picture that stands alone live.
+pub(crate) fn mount(element: &Element, spec: &Board) -> Outcome<Rc<dyn Island>> {
+    let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+    let at = quantity::parse_quantity(&spec.at)
+        .map_err(|error| Trouble::Model(error.to_string()))?
+        .si;
+    let board = BoardView::mount(&dom::role(element, "board")?, spec.picture, setup)?;
+    Ok(Rc::new(Alone { board, at }))
+}

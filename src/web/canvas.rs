@@ -1,0 +1,165 @@
+//! A scene on a canvas: crisp at any device scale, curves finer than a pixel, and all words as
+//! HTML over it, so that they follow the reader's zoom and text spacing.
+
+use std::cell::RefCell;
+
+use plotters_canvas::CanvasBackend;
+use wasm_bindgen::JsCast;
+use web_sys::{CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement};
+
+use super::dom;
+use super::trouble::{Outcome, Trouble};
+use crate::figure::painter::{self, Paint};
+use crate::figure::scene::{Anchor, Item, Scene};
+use crate::figure::theme::Theme;
+
+/// Backend steps for one logical pixel: plotters knows whole numbers only.
+const FINENESS: f64 = 8.0;
+
+/// The look the page has now.
+pub(crate) fn theme() -> Theme {
+    if dom::matches("print") {
+        Theme::print()
+    } else if dom::matches("(prefers-color-scheme: dark)") {
+        Theme::dark()
+    } else {
+        Theme::light()
+    }
+}
+
+/// A canvas with a layer of words over it.
+#[derive(Debug)]
+pub(crate) struct SceneView {
+    /// What holds both.
+    pub(crate) plot: HtmlElement,
+    canvas: HtmlCanvasElement,
+    layer: HtmlElement,
+    shown: RefCell<Vec<Item>>,
+}
+
+impl SceneView {
+    /// Puts an empty view at the end of `parent`.
+    pub(crate) fn new(parent: &Element) -> Outcome<Self> {
+        let plot = dom::append(parent, "div", "plot", "")?;
+        let canvas: HtmlCanvasElement = dom::append(&plot, "canvas", "", "")?
+            .dyn_into()
+            .map_err(|_| Trouble::Missing("a canvas"))?;
+        canvas.set_attribute("role", "img")?;
+        // Right-to-left pages must not turn the chart's words round.
+        canvas.set_attribute("dir", "ltr")?;
+        let layer = dom::append(&plot, "div", "words", "")?;
+        layer.set_attribute("aria-hidden", "true")?;
+        layer.set_attribute("dir", "ltr")?;
+        Ok(Self {
+            plot,
+            canvas,
+            layer,
+            shown: RefCell::new(Vec::new()),
+        })
+    }
+
+    /// The width that the page gives, in logical pixels; 0 while the part is shut.
+    pub(crate) fn width(&self) -> f64 {
+        f64::from(self.plot.client_width())
+    }
+
+    /// What the picture is called by those who cannot see it.
+    pub(crate) fn name(&self, name: &str) {
+        let _ = self.canvas.set_attribute("aria-label", name);
+    }
+
+    /// Draws a scene.
+    pub(crate) fn draw(&self, scene: &Scene) -> Outcome {
+        let scale = dom::window()?.device_pixel_ratio().clamp(0.5, 4.0);
+        dom::style(&self.plot, "height", &format!("{}px", scene.height));
+        paint(&self.canvas, scene, scale, false)?;
+        self.words(scene)
+    }
+
+    /// The scene as a PNG's canvas, words drawn in, three pixels to a logical one.
+    pub(crate) fn picture(scene: &Scene) -> Outcome<HtmlCanvasElement> {
+        let canvas: HtmlCanvasElement = dom::element("canvas", "")?
+            .dyn_into()
+            .map_err(|_| Trouble::Missing("a canvas"))?;
+        paint(&canvas, scene, 3.0, true)?;
+        Ok(canvas)
+    }
+
+    /// Sets the words, and touches the page only where they changed.
+    fn words(&self, scene: &Scene) -> Outcome {
+        let words: Vec<Item> = scene
+            .items
+            .iter()
+            .filter(|item| matches!(item, Item::Words { .. }))
+            .cloned()
+            .collect();
+        if *self.shown.borrow() == words {
+            return Ok(());
+        }
+        let children = self.layer.children();
+        for (index, item) in words.iter().enumerate() {
+            let index = u32::try_from(index).unwrap_or(u32::MAX);
+            let span = match children.item(index) {
+                Some(child) => child
+                    .dyn_into::<HtmlElement>()
+                    .map_err(|_| Trouble::Missing("a word"))?,
+                None => dom::append(&self.layer, "span", "", "")?,
+            };
+            set_word(&span, item);
+        }
+        while children.length() as usize > words.len() {
+            match self.layer.last_element_child() {
+                Some(last) => last.remove(),
+                None => break,
+            }
+        }
+        self.shown.replace(words);
+        Ok(())
+    }
+}
+
+fn set_word(span: &HtmlElement, item: &Item) {
+    let Item::Words { at, text, size, anchor, upwards, colour, .. } = item else {
+        return;
+    };
+    if span.text_content().as_deref() != Some(text.as_str()) {
+        span.set_text_content(Some(text));
+    }
+    let hang = match anchor {
+        Anchor::Start => "start",
+        Anchor::Middle => "middle",
+        Anchor::End => "end",
+    };
+    span.set_class_name(&format!("{hang}{}", if *upwards { " upwards" } else { "" }));
+    dom::style(span, "left", &format!("{:.2}px", at.0));
+    dom::style(span, "top", &format!("{:.2}px", at.1));
+    dom::style(span, "font-size", &format!("{size:.2}px"));
+    dom::style(span, "color", &format!("rgb({},{},{})", colour.0, colour.1, colour.2));
+}
+
+fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> Outcome {
+    let side = |length: f64| (length * scale).round().clamp(1.0, 16_000.0) as u32;
+    let (width, height) = (side(scene.width), side(scene.height));
+    if canvas.width() != width || canvas.height() != height {
+        canvas.set_width(width);
+        canvas.set_height(height);
+        dom::style(canvas, "width", &format!("{}px", scene.width));
+        dom::style(canvas, "height", &format!("{}px", scene.height));
+    }
+    let context: CanvasRenderingContext2d = canvas
+        .get_context("2d")?
+        .and_then(|context| context.dyn_into().ok())
+        .ok_or(Trouble::Missing("a canvas to draw on"))?;
+    // Exactly as many backend steps as the bitmap has room for, whatever the rounding above.
+    let across = f64::from(width) / (scene.width * FINENESS);
+    let down = f64::from(height) / (scene.height * FINENESS);
+    context.set_transform(1.0, 0.0, 0.0, 1.0, 0.0, 0.0)?;
+    context.clear_rect(0.0, 0.0, f64::from(width), f64::from(height));
+    context.set_transform(across, 0.0, 0.0, down, 0.0, 0.0)?;
+    context.set_line_join("round");
+    context.set_line_cap("round");
+    let mut backend =
+        CanvasBackend::with_canvas_object(canvas.clone()).ok_or(Trouble::Missing("a canvas to draw on"))?;
+    painter::paint(scene, &mut backend, &Paint::canvas(FINENESS, words))
+        .map_err(|error| Trouble::Browser(error.to_string()))
+}

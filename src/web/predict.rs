@@ -1,0 +1,231 @@
+//! A prediction in the page: the form, the commitment, the reveal and what is said after it.
+//! What is asked (a sketch, a choice, a mark, a number) lives in [`super::ask`].
+
+use std::cell::RefCell;
+use std::rc::{Rc, Weak};
+
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlElement, HtmlInputElement};
+
+use super::app::{App, Island};
+use super::ask::{self, Asked};
+use super::dom::{self, Listener};
+use super::pen::Pen;
+use super::trouble::{self, Outcome};
+use super::verdict;
+use crate::lesson::spec::Prediction;
+use crate::session::{BlockRecord, Message, Sure};
+
+/// A live prediction.
+struct Predict {
+    app: Weak<App>,
+    id: String,
+    reasons: usize,
+    asked: Box<dyn Asked>,
+    form: HtmlElement,
+    problem: HtmlElement,
+    commit: HtmlElement,
+    confirm: HtmlElement,
+    verdict: HtmlElement,
+    live: HtmlElement,
+    sure: HtmlElement,
+    reason_set: Option<HtmlElement>,
+    pen: RefCell<Option<Pen>>,
+    listeners: RefCell<Vec<Listener>>,
+    which: RefCell<Vec<Listener>>,
+}
+
+/// Makes a prediction live.
+pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &Prediction) -> Outcome<Rc<dyn Island>> {
+    let predict = Rc::new(Predict {
+        app: Rc::downgrade(app),
+        id: spec.id.clone(),
+        reasons: spec.reasons.len(),
+        asked: ask::mount(app, element, spec)?,
+        form: dom::role(element, "form")?,
+        problem: dom::role(element, "problem")?,
+        commit: dom::role(element, "commit")?,
+        confirm: dom::role(element, "confirm")?,
+        verdict: dom::role(element, "verdict")?,
+        live: dom::role(element, "live")?,
+        sure: dom::role(element, "sure")?,
+        reason_set: dom::role(element, "reasons").ok(),
+        pen: RefCell::new(None),
+        listeners: RefCell::new(Vec::new()),
+        which: RefCell::new(Vec::new()),
+    });
+    predict.listen(element)?;
+    Ok(predict)
+}
+
+impl Predict {
+    fn send(&self, message: Message) {
+        if let Some(app) = self.app.upgrade() {
+            app.send(message);
+        }
+    }
+
+    fn kept(&self) -> BlockRecord {
+        self.app.upgrade().map(|app| app.kept(&self.id)).unwrap_or_default()
+    }
+
+    fn listen(self: &Rc<Self>, element: &Element) -> Outcome {
+        let mut listeners = Vec::new();
+        let mut on = |target: &HtmlElement, event: &'static str, act: fn(&Self, &web_sys::Event)| {
+            let weak = Rc::downgrade(self);
+            listeners.push(Listener::new(target, event, move |event| {
+                if let Some(predict) = weak.upgrade() {
+                    act(&predict, &event);
+                }
+            }));
+        };
+        on(&self.form, "submit", |predict, event| {
+            event.prevent_default();
+            predict.send(Message::Commit {
+                block: predict.id.clone(),
+                missing: predict.asked.missing(),
+                reasons: predict.reasons,
+            });
+        });
+        on(&dom::role(element, "confirm-yes")?, "click", |predict, _| {
+            predict.send(Message::Confirm { block: predict.id.clone(), at: dom::now() });
+        });
+        on(&dom::role(element, "confirm-no")?, "click", |predict, _| {
+            predict.send(Message::KeepWorking { block: predict.id.clone() });
+            let _ = predict.commit.focus();
+        });
+        on(&self.sure, "change", |predict, _| {
+            if let Some(sure) = dom::chosen(&predict.sure).as_deref().and_then(Sure::named) {
+                predict.send(Message::Sure { block: predict.id.clone(), sure, at: dom::now() });
+            }
+        });
+        if let Some(reasons) = &self.reason_set {
+            on(reasons, "change", |predict, _| {
+                let reason = predict.reason_set.as_ref().and_then(|set| dom::chosen(set));
+                if let Some(reason) = reason.and_then(|reason| reason.parse().ok()) {
+                    predict.send(Message::Reason { block: predict.id.clone(), reason, at: dom::now() });
+                }
+            });
+        }
+        self.listeners.replace(listeners);
+        Ok(())
+    }
+
+    /// The form as the record says.
+    fn show_form(&self, kept: &BlockRecord) {
+        let open = kept.committed.is_none();
+        let (sure, reason) = match &kept.committed {
+            Some(committed) => (Some(committed.sure), committed.reason),
+            None => (kept.sure, kept.reason),
+        };
+        dom::choose(&self.sure, sure.map(Sure::name), open);
+        if let Some(reasons) = &self.reason_set {
+            dom::choose(reasons, reason.map(|reason| reason.to_string()).as_deref(), open);
+        }
+        let asking = open && self.app.upgrade().is_some_and(|app| app.look(|walk| walk.is_asking(&self.id)));
+        dom::show(&self.confirm, asking);
+        dom::show(&self.commit, open && !asking);
+        if let Ok(button) = self.commit.clone().dyn_into::<web_sys::HtmlButtonElement>() {
+            button.set_disabled(!open);
+        }
+        let _ = if open {
+            self.form.class_list().remove_1("committed")
+        } else {
+            self.form.class_list().add_1("committed")
+        };
+        self.problem.set_text_content(None);
+    }
+
+    fn say(&self, kept: &BlockRecord) -> Outcome<String> {
+        let Some(committed) = &kept.committed else {
+            dom::show(&self.verdict, false);
+            self.live.set_text_content(None);
+            return Ok(String::new());
+        };
+        let said = self.asked.said(committed, kept.meant.as_deref())?;
+        let buttons = verdict::show(&self.verdict, &said)?;
+        let listeners = buttons
+            .into_iter()
+            .map(|(button, picture)| {
+                let (app, block) = (self.app.clone(), self.id.clone());
+                let place = self.verdict.clone();
+                Listener::new(&button, "click", move |_| {
+                    if let Some(app) = app.upgrade() {
+                        app.send(Message::Meant { block: block.clone(), picture: picture.clone() });
+                    }
+                    let _ = place.focus();
+                })
+            })
+            .collect();
+        self.which.replace(listeners);
+        Ok(said.headline)
+    }
+
+    fn finish(&self) -> Outcome {
+        let kept = self.kept();
+        self.asked.show(&kept, 1.0)?;
+        let headline = self.say(&kept)?;
+        self.verdict.focus()?;
+        self.live.set_text_content(Some(&headline));
+        Ok(())
+    }
+}
+
+impl Island for Predict {
+    fn refresh(&self) -> Outcome {
+        let kept = self.kept();
+        self.show_form(&kept);
+        // A refresh while the pen is on its way leaves the pen its work.
+        if self.pen.borrow().as_ref().is_none_or(|pen| !pen.is_moving()) {
+            self.asked.show(&kept, 1.0)?;
+            self.say(&kept)?;
+        }
+        Ok(())
+    }
+
+    fn reveal(&self) -> Outcome {
+        let kept = self.kept();
+        self.show_form(&kept);
+        let app = self.app.clone();
+        let id = self.id.clone();
+        let pen = Pen::start(move |share| {
+            let Some(app) = app.upgrade() else { return };
+            if let Err(trouble) = app.trace(&id, share) {
+                trouble::report(&trouble);
+            }
+        })?;
+        self.pen.replace(Some(pen));
+        Ok(())
+    }
+
+    fn trace(&self, share: f64) -> Outcome {
+        if share < 1.0 {
+            self.asked.show(&self.kept(), share)
+        } else {
+            self.finish()
+        }
+    }
+
+    fn problem(&self, text: &str) -> Outcome {
+        self.problem.set_text_content(Some(text));
+        Ok(())
+    }
+
+    fn ask(&self) -> Outcome {
+        self.problem.set_text_content(None);
+        dom::show(&self.confirm, true);
+        dom::show(&self.commit, false);
+        if let Some(yes) = dom::find(&self.confirm, "button") {
+            yes.focus()?;
+        }
+        Ok(())
+    }
+}
+
+/// The value of an input.
+pub(crate) fn value(input: &HtmlElement) -> String {
+    input
+        .dyn_ref::<HtmlInputElement>()
+        .map(HtmlInputElement::value)
+        .unwrap_or_default()
+}

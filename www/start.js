@@ -1,0 +1,33 @@
+// Starts the notebook: marks the page as live, so that what stands after a prediction is shut,
+// and wakes the compiled part. If that fails the mark is taken off and the page reads as text.
+(() => {
+    const root = document.documentElement;
+    root.classList.add("live");
+    const fail = (reason) => {
+        root.classList.remove("live");
+        root.dataset.state = "failed";
+        const place = document.getElementById("trouble");
+        if (place) {
+            place.textContent = "The notebook could not start, so this page is for reading only. Reloading may help. (" + reason + ")";
+            place.hidden = false;
+        }
+    };
+    const start = async () => {
+        try {
+            const glue = document.querySelector("link[data-glue]").href;
+            const wasm = document.querySelector("link[data-wasm]").href;
+            const notebook = await import(glue);
+            await notebook.default({ module_or_path: wasm });
+            notebook.coldfringe_start();
+        } catch (error) {
+            if (root.dataset.state !== "stopped") {
+                fail(error && error.message ? error.message : String(error));
+            }
+        }
+    };
+    if (document.readyState === "loading") {
+        document.addEventListener("DOMContentLoaded", start);
+    } else {
+        start();
+    }
+})();
