@@ -1,1 +1,59 @@
+//! The `coldfringe` command: serves, builds and checks the notebook, and computes curves for figures.
+//!
+//! It is native only. An integration test for the browser makes cargo build every program of the package,
+//! so for wasm the command is an empty program.
+
+#[cfg(not(target_arch = "wasm32"))]
+mod bundle;
+#[cfg(not(target_arch = "wasm32"))]
+mod child;
+#[cfg(not(target_arch = "wasm32"))]
+mod debian_package;
+#[cfg(not(target_arch = "wasm32"))]
+mod place;
+#[cfg(not(target_arch = "wasm32"))]
+mod say;
+#[cfg(not(target_arch = "wasm32"))]
+mod toolchain;
+#[cfg(not(target_arch = "wasm32"))]
+mod verify;
+
+#[cfg(not(target_arch = "wasm32"))]
+mod arguments {
+    use clap::{Parser, Subcommand};
+
+    /// Reads the command line.
+    #[derive(Debug, Parser)]
+    #[command(name = "coldfringe", version, about)]
+    pub(crate) struct Arguments {
+        /// What to do.
+        #[command(subcommand)]
+        pub(crate) command: Command,
+    }
+
+    /// What the command can do.
+    #[derive(Debug, Subcommand)]
+    pub(crate) enum Command {
+        /// Run everything that is checked; install what it needs, and say so.
+        Verify(crate::verify::Options),
+    }
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+fn main() -> std::process::ExitCode {
+    use clap::Parser as _;
+
+    let result = match arguments::Arguments::parse().command {
+        arguments::Command::Verify(options) => verify::run(&options),
+    };
+    match result {
+        Ok(()) => std::process::ExitCode::SUCCESS,
+        Err(error) => {
+            say::trouble(&format!("error: {error:#}"));
+            std::process::ExitCode::FAILURE
+        }
+    }
+}
+
+#[cfg(target_arch = "wasm32")]
 fn main() {}

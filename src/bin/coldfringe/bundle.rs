@@ -1,0 +1,261 @@
+//! The bundle: the library compiled for wasm, and the script that binds it to the browser.
+//!
+//! No optimiser is run on the result: the one found on a search path may break the file (an old one does), and the page
+//! stays within its budget without.
+
+use std::fs;
+use std::io::{Read as _, Write as _};
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest as _, Sha256};
+use wasm_bindgen_cli_support::Bindgen;
+
+use crate::toolchain::{TARGET, Toolchain, ToolchainError};
+use crate::{child, place, say};
+
+/// The version of the binding tool that is linked into this command, kept equal to the manifest by a test.
+pub(crate) const BINDGEN: &str = "0.2.130";
+
+/// The names and sizes of the two files of a bundle. Both names carry a digest of both contents, so a browser
+/// that kept one of them never pairs it with another build's.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct BundleNames {
+    /// File name of the script, an ECMAScript module whose default export starts the wasm.
+    pub(crate) script: String,
+    /// File name of the wasm.
+    pub(crate) wasm: String,
+}
+
+/// Why no bundle was made.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum BundleError {
+    /// No compiler for wasm.
+    #[error(transparent)]
+    Toolchain(#[from] ToolchainError),
+    /// A folder is missing.
+    #[error(transparent)]
+    Place(#[from] place::PlaceError),
+    /// The compiler failed.
+    #[error("the library does not build for wasm: {0}")]
+    Compile(#[from] child::ChildError),
+    /// Crate and tool do not fit.
+    #[error(
+        "Cargo.lock holds wasm-bindgen {locked}, but this command was built with the tool of version {BINDGEN}: set both to the same exact version in Cargo.toml"
+    )]
+    Mismatch {
+        /// The version that Cargo.lock holds.
+        locked: String,
+    },
+    /// The binding tool failed.
+    #[error("the script for the wasm could not be made: {0:#}")]
+    Bind(anyhow::Error),
+    /// The script wants files that the bundle does not hold.
+    #[error(
+        "a crate adds script files of its own to the bundle, which the page does not serve: take `#[wasm_bindgen(module = …)]` and `inline_js` out, or drop the crate"
+    )]
+    Snippets,
+    /// A file could not be read or written.
+    #[error("{path}: {source}; check that the folder exists and can be written")]
+    File {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+}
+
+fn at(path: &Path) -> impl FnOnce(std::io::Error) -> BundleError {
+    let path = path.to_path_buf();
+    move |source| BundleError::File { path, source }
+}
+
+/// Builds the bundle, if anything changed since the last one, and puts its two files into the folder `assets`.
+///
+/// # Errors
+/// When there is no compiler for wasm, the library does not build, or a file cannot be written.
+pub(crate) fn build(assets: &Path) -> Result<BundleNames, BundleError> {
+    check_lock(&place::project()?)?;
+    let toolchain = Toolchain::find()?;
+    let compiled = compile(&toolchain)?;
+    let shelf = place::wasm_target()?.join("bundle");
+    let stamp = shelf.join("made-from");
+    let source = digest(&[
+        &fs::read(&compiled).map_err(at(&compiled))?,
+        BINDGEN.as_bytes(),
+    ]);
+    let names = match finished(&stamp, &source) {
+        Some(names) => names,
+        None => {
+            let names = bind(&compiled, &shelf)?;
+            let text = format!("{source} {} {}", names.script, names.wasm);
+            fs::write(&stamp, text).map_err(at(&stamp))?;
+            report(&toolchain, &shelf, &names)?;
+            names
+        }
+    };
+    fs::create_dir_all(assets).map_err(at(assets))?;
+    for name in [&names.script, &names.wasm] {
+        let to = assets.join(name);
+        if !to.exists() {
+            let beside = assets.join(format!(".{name}.part"));
+            fs::copy(shelf.join(name), &beside).map_err(at(&beside))?;
+            fs::rename(&beside, &to).map_err(at(&to))?;
+        }
+    }
+    Ok(names)
+}
+
+/// Crate and tool exchange a private format: only equal versions fit.
+fn check_lock(project: &Path) -> Result<(), BundleError> {
+    let path = project.join("Cargo.lock");
+    let text = fs::read_to_string(&path).map_err(at(&path))?;
+    match locked_version(&text, "wasm-bindgen") {
+        Some(version) if version == BINDGEN => Ok(()),
+        other => Err(BundleError::Mismatch {
+            locked: other.unwrap_or("no version").to_owned(),
+        }),
+    }
+}
+
+/// The version of a package in the text of a lock file.
+fn locked_version<'a>(lock: &'a str, package: &str) -> Option<&'a str> {
+    let mut lines = lock
+        .lines()
+        .skip_while(|line| *line != format!("name = \"{package}\""));
+    lines.next()?;
+    lines
+        .next()?
+        .strip_prefix("version = \"")?
+        .strip_suffix('"')
+}
+
+/// Compiles the library for wasm and returns the file.
+fn compile(toolchain: &Toolchain) -> Result<PathBuf, BundleError> {
+    say::progress(&format!(
+        "building the page's code for wasm with {}",
+        toolchain.name
+    ));
+    child::show(
+        toolchain
+            .cargo("build", &[])?
+            .args(["--quiet", "--lib", "--profile", "wasm"]),
+    )?;
+    Ok(place::wasm_target()?
+        .join(TARGET)
+        .join("wasm/coldfringe.wasm"))
+}
+
+/// The names from the last run, if it was made from the same source and the files are still there.
+fn finished(stamp: &Path, source: &str) -> Option<BundleNames> {
+    let text = fs::read_to_string(stamp).ok()?;
+    let mut words = text.split(' ');
+    if words.next()? != source {
+        return None;
+    }
+    let names = BundleNames {
+        script: words.next()?.to_owned(),
+        wasm: words.next()?.to_owned(),
+    };
+    let folder = stamp.parent()?;
+    (folder.join(&names.script).is_file() && folder.join(&names.wasm).is_file()).then_some(names)
+}
+
+/// Makes the script and the final wasm in an emptied folder.
+fn bind(compiled: &Path, shelf: &Path) -> Result<BundleNames, BundleError> {
+    if shelf.exists() {
+        fs::remove_dir_all(shelf).map_err(at(shelf))?;
+    }
+    fs::create_dir_all(shelf).map_err(at(shelf))?;
+    Bindgen::new()
+        .input_path(compiled)
+        .out_name("coldfringe")
+        .typescript(false)
+        .web(true)
+        .and_then(|bindgen| bindgen.generate(shelf))
+        .map_err(BundleError::Bind)?;
+    if shelf.join("snippets").exists() {
+        return Err(BundleError::Snippets);
+    }
+    let raw_script = shelf.join("coldfringe.js");
+    let raw_wasm = shelf.join("coldfringe_bg.wasm");
+    let script = fs::read_to_string(&raw_script).map_err(at(&raw_script))?;
+    let wasm = fs::read(&raw_wasm).map_err(at(&raw_wasm))?;
+    let digest = digest(&[script.as_bytes(), &wasm]);
+    let names = BundleNames {
+        script: format!("coldfringe-{}.js", &digest[..16]),
+        wasm: format!("coldfringe-{}.wasm", &digest[..16]),
+    };
+    let script = script.replace("coldfringe_bg.wasm", &names.wasm);
+    fs::write(shelf.join(&names.script), script).map_err(at(shelf))?;
+    fs::rename(&raw_wasm, shelf.join(&names.wasm)).map_err(at(&raw_wasm))?;
+    fs::remove_file(&raw_script).map_err(at(&raw_script))?;
+    Ok(names)
+}
+
+fn digest(parts: &[&[u8]]) -> String {
+    let mut hasher = Sha256::new();
+    for part in parts {
+        hasher.update(part);
+    }
+    hasher
+        .finalize()
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
+fn report(toolchain: &Toolchain, shelf: &Path, names: &BundleNames) -> Result<(), BundleError> {
+    for name in [&names.script, &names.wasm] {
+        let path = shelf.join(name);
+        let length = fs::metadata(&path).map_err(at(&path))?.len();
+        let zipped = gzipped(&path).map_err(at(&path))?;
+        say::progress(&format!(
+            "{name}: {length} bytes, {zipped} gzipped ({})",
+            toolchain.name
+        ));
+    }
+    Ok(())
+}
+
+/// The length of a file after `gzip -9`, in bytes: what a web host sends.
+///
+/// # Errors
+/// When the file cannot be read.
+pub(crate) fn gzipped(path: &Path) -> std::io::Result<u64> {
+    let mut bytes = Vec::new();
+    fs::File::open(path)?.read_to_end(&mut bytes)?;
+    let mut encoder = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
+    encoder.write_all(&bytes)?;
+    Ok(encoder.finish()?.len() as u64)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_lock_file_and_the_linked_tool_have_one_version() {
+        let lock = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/Cargo.lock")).unwrap();
+        assert_eq!(locked_version(&lock, "wasm-bindgen"), Some(BINDGEN));
+        assert_eq!(
+            locked_version(&lock, "wasm-bindgen-cli-support"),
+            Some(BINDGEN)
+        );
+        assert_eq!(locked_version(&lock, "no-such-package"), None);
+    }
+
+    #[test]
+    fn a_stamp_from_another_source_is_not_believed() {
+        let folder = std::env::temp_dir().join(format!("coldfringe-stamp-{}", std::process::id()));
+        fs::create_dir_all(&folder).unwrap();
+        let stamp = folder.join("made-from");
+        fs::write(&stamp, "abc a.js a.wasm").unwrap();
+        assert_eq!(finished(&stamp, "abc"), None, "the files are not there");
+        fs::write(folder.join("a.js"), "").unwrap();
+        fs::write(folder.join("a.wasm"), "").unwrap();
+        assert!(finished(&stamp, "abc").is_some());
+        assert_eq!(finished(&stamp, "abd"), None);
+        fs::remove_dir_all(&folder).unwrap();
+    }
+}

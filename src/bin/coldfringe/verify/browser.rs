@@ -1,0 +1,39 @@
+//! A browser and its driver.
+
+use std::path::PathBuf;
+
+use anyhow::Context as _;
+
+use crate::{debian_package, place};
+
+/// A Chromium and the driver that steers it.
+#[derive(Debug)]
+pub(super) struct Browser {
+    /// `chromedriver`.
+    pub(super) driver: PathBuf,
+}
+
+impl Browser {
+    /// Finds the driver on the search path or installs Debian's browser and driver. `CHROMEDRIVER` names another.
+    pub(super) fn installed() -> anyhow::Result<Browser> {
+        if let Some(driver) = std::env::var_os("CHROMEDRIVER").filter(|value| !value.is_empty()) {
+            return Ok(Browser {
+                driver: driver.into(),
+            });
+        }
+        if place::on_path("chromium").is_none() || place::on_path("chromedriver").is_none() {
+            debian_package::install(
+                &[
+                    "chromium",
+                    "chromium-driver",
+                    "fonts-dejavu-core",
+                    "fonts-liberation",
+                ],
+                "tests in a real browser",
+            )?;
+        }
+        let driver = place::on_path("chromedriver")
+            .context("no chromedriver on the search path: install one that fits your Chromium, or name it in CHROMEDRIVER")?;
+        Ok(Browser { driver })
+    }
+}

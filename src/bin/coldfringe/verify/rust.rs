@@ -1,0 +1,40 @@
+//! Native steps: format, lints, tests, documentation.
+
+use super::bench::Bench;
+use super::tally::Tally;
+use crate::child;
+
+/// Every file is formatted.
+pub(super) fn format(bench: &Bench) -> anyhow::Result<Tally> {
+    let heard = child::hear(bench.cargo("fmt").arg("--check"))?;
+    Ok(Tally::of(heard.success))
+}
+
+/// The native code, its tests and its benchmarks pass the linter; a warning is a failure.
+pub(super) fn lints(bench: &Bench) -> anyhow::Result<Tally> {
+    let heard = child::hear(bench.cargo("clippy").args([
+        "--quiet",
+        "--all-targets",
+        "--",
+        "-D",
+        "warnings",
+    ]))?;
+    Ok(Tally::of(heard.success))
+}
+
+/// Unit, integration and documentation tests.
+pub(super) fn tests(bench: &Bench) -> anyhow::Result<Tally> {
+    let heard = child::hear(bench.cargo("test").args(["--quiet", "--no-fail-fast"]))?;
+    Ok(Tally::of_tests(&heard.output, heard.success))
+}
+
+/// The documentation builds; a warning is a failure.
+pub(super) fn docs(bench: &Bench) -> anyhow::Result<Tally> {
+    let heard = child::hear(
+        bench
+            .cargo("doc")
+            .args(["--quiet", "--no-deps", "--document-private-items"])
+            .env("RUSTDOCFLAGS", "-D warnings"),
+    )?;
+    Ok(Tally::of(heard.success))
+}
