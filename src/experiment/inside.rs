@@ -14,10 +14,11 @@ pub enum Inside {
         total: f64,
     },
     /// Phasors adding: one for each junction, at the loop's critical current without screening.
+    /// Directions are radians from the phasor of zero field.
     Phasors {
         /// Flux through the loop (through the first loop of an array).
         flux: f64,
-        /// Length and direction of each phasor; the lengths of all add up to one.
+        /// Length and direction of each phasor; at zero field the lengths of all add up to one.
         phasors: Vec<(f64, f64)>,
         /// Length of their sum.
         resultant: f64,
@@ -30,6 +31,8 @@ pub enum Inside {
         total_flux: f64,
         /// Circulating current as a share of one junction's critical current; positive raises the flux.
         circulating: f64,
+        /// The same in the simple picture.
+        circulating_simple: f64,
         /// Bias that still fits, as a share of the sum of critical currents (the critical current).
         critical: f64,
         /// Currents through the left and right junction at that bias, each a share of its own

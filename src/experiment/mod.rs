@@ -1,10 +1,54 @@
 //! Floor 3: named set-ups with SI parameters in, traces and readings out.
 //! Must not know drawing.
+//!
+//! A set-up is one file here (its description and the way from its SI parameters to the normalised
+//! model) and one line in the list of all set-ups below.
 
+mod description;
+mod error;
 mod inside;
+mod junction_array;
+mod junction_pair;
+mod run;
+mod scale;
+mod screened_loop;
+mod seek;
+mod setup;
+mod single_junction;
 mod spec;
 mod trace;
 
+pub use description::{
+    ColumnDescription, ParameterDescription, ParameterKind, ReadingDescription, SetupDescription,
+};
+pub use error::{ExperimentError, SetupError};
 pub use inside::{EnergyBranch, Inside};
+pub use run::{MOST_POINTS, inside, readings, run};
+pub use scale::{AxisScale, ColumnScale};
+pub use seek::{read_place, seek, sought_unit};
+pub use setup::{ParameterValue, Setup};
 pub use spec::{SetupSpec, Sought};
 pub use trace::{Column, Reading, Trace};
+
+static DESCRIPTIONS: [SetupDescription; 4] = [
+    single_junction::DESCRIPTION,
+    junction_pair::DESCRIPTION,
+    junction_array::DESCRIPTION,
+    screened_loop::DESCRIPTION,
+];
+
+/// Every kind of set-up.
+#[must_use]
+pub fn descriptions() -> &'static [SetupDescription] {
+    &DESCRIPTIONS
+}
+
+fn description_of(kind: &str) -> Option<&'static SetupDescription> {
+    DESCRIPTIONS
+        .iter()
+        .find(|description| description.kind == kind)
+}
+
+fn kinds() -> impl Iterator<Item = &'static str> + Clone {
+    DESCRIPTIONS.iter().map(|description| description.kind)
+}

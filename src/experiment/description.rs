@@ -1,0 +1,120 @@
+//! What a set-up is: its parameters, what is swept, what comes out. Everything a form, a command or
+//! a page needs to know about it, and the functions of its physics.
+
+use super::scale::AxisScale;
+use super::setup::Setup;
+use super::{Inside, Reading};
+
+/// What a parameter's value may be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ParameterKind {
+    /// One quantity with its unit.
+    Quantity,
+    /// A whole number.
+    Whole,
+    /// One quantity, or a list of them.
+    Quantities,
+    /// The name of a current profile, or its samples.
+    Profile,
+}
+
+/// One parameter of a set-up.
+#[derive(Debug, Clone, Copy)]
+pub struct ParameterDescription {
+    /// Its name, e.g. `critical-current`.
+    pub name: &'static str,
+    /// What its value may be.
+    pub kind: ParameterKind,
+    /// Its SI unit, e.g. `A`; empty for a pure number.
+    pub unit: &'static str,
+    /// The least value, in that unit.
+    pub from: f64,
+    /// The greatest value, in that unit.
+    pub to: f64,
+    /// The value when none is given, as one would write it.
+    pub default: &'static str,
+    /// What it is, in plain words.
+    pub words: &'static str,
+}
+
+/// A column of the trace, or what is swept.
+#[derive(Debug, Clone, Copy)]
+pub struct ColumnDescription {
+    /// Its name, e.g. `critical-current`.
+    pub name: &'static str,
+    /// Its SI unit (flux in `Phi0`).
+    pub unit: &'static str,
+    /// What it is, in plain words.
+    pub words: &'static str,
+}
+
+/// A number that can be read off.
+#[derive(Debug, Clone, Copy)]
+pub struct ReadingDescription {
+    /// Its name, e.g. `first-zero`.
+    pub name: &'static str,
+    /// Its SI unit; empty for a pure number.
+    pub unit: &'static str,
+    /// What it is, in plain words.
+    pub words: &'static str,
+}
+
+/// One kind of set-up.
+#[derive(Debug)]
+pub struct SetupDescription {
+    /// Its name, e.g. `single-junction`.
+    pub kind: &'static str,
+    /// What it is, in a sentence.
+    pub summary: &'static str,
+    /// Its parameters.
+    pub parameters: &'static [ParameterDescription],
+    /// What is swept.
+    pub x: ColumnDescription,
+    /// What comes out.
+    pub columns: &'static [ColumnDescription],
+    /// What can be read off.
+    pub readings: &'static [ReadingDescription],
+    /// Its physics.
+    pub(crate) physics: Physics,
+}
+
+/// The physics of a set-up. The set-up handed to these has been checked.
+#[derive(Debug)]
+pub(crate) struct Physics {
+    /// What is wrong with the parameters taken together, if anything.
+    pub(crate) conflict: fn(&Setup) -> Option<String>,
+    /// The columns, in the order of the description.
+    pub(crate) columns: fn(&Setup, &[f64]) -> Vec<Vec<f64>>,
+    /// The readings that exist for these parameters.
+    pub(crate) readings: fn(&Setup) -> Vec<Reading>,
+    /// The inside at one x.
+    pub(crate) inside: fn(&Setup, f64) -> Inside,
+    /// The scales that x can be shown on.
+    pub(crate) axes: fn(&Setup) -> Vec<AxisScale>,
+    /// From where to where x is swept when nothing else is asked.
+    pub(crate) window: fn(&Setup) -> (f64, f64),
+    /// Where the model leaves its range of validity.
+    pub(crate) warnings: fn(&Setup) -> Vec<String>,
+}
+
+impl SetupDescription {
+    /// The column of that name.
+    #[must_use]
+    pub fn column(&self, name: &str) -> Option<&'static ColumnDescription> {
+        self.columns.iter().find(|column| column.name == name)
+    }
+
+    /// The parameter of that name.
+    #[must_use]
+    pub fn parameter(&self, name: &str) -> Option<&'static ParameterDescription> {
+        self.parameters
+            .iter()
+            .find(|parameter| parameter.name == name)
+    }
+
+    /// The reading of that name.
+    #[must_use]
+    pub fn reading(&self, name: &str) -> Option<&'static ReadingDescription> {
+        self.readings.iter().find(|reading| reading.name == name)
+    }
+}

@@ -1,0 +1,79 @@
+//! Running a set-up.
+
+use super::{Column, ExperimentError, Inside, Reading, Setup, Trace};
+use crate::quantity::show;
+
+/// The most points of one run.
+pub const MOST_POINTS: usize = 1_000_000;
+
+/// The trace of a set-up at the values `x`, in the SI unit of its x (flux in flux quanta).
+///
+/// Readings follow from the set-up alone, whatever x is asked for.
+///
+/// # Errors
+/// When the parameters do not fit together, or an x is not finite or far out of all reason.
+pub fn run(setup: &Setup, x: &[f64]) -> Result<Trace, ExperimentError> {
+    setup.check()?;
+    let description = setup.description();
+    if x.len() > MOST_POINTS {
+        return Err(ExperimentError::TooMany(x.len(), MOST_POINTS));
+    }
+    for (k, value) in x.iter().enumerate() {
+        check_place(setup, *value, k)?;
+    }
+    let physics = &description.physics;
+    let columns = (physics.columns)(setup, x)
+        .into_iter()
+        .zip(description.columns)
+        .map(|(values, column)| Column {
+            name: column.name,
+            unit: column.unit,
+            values,
+        })
+        .collect();
+    Ok(Trace {
+        x: Column {
+            name: description.x.name,
+            unit: description.x.unit,
+            values: x.to_vec(),
+        },
+        columns,
+        readings: (physics.readings)(setup),
+        warnings: (physics.warnings)(setup),
+    })
+}
+
+/// The readings alone.
+///
+/// # Errors
+/// When the parameters do not fit together.
+pub fn readings(setup: &Setup) -> Result<Vec<Reading>, ExperimentError> {
+    setup.check()?;
+    Ok((setup.description().physics.readings)(setup))
+}
+
+/// What goes on inside the device at one x, in the SI unit of its x.
+///
+/// # Errors
+/// When the parameters do not fit together, or x is not finite or far out of all reason.
+pub fn inside(setup: &Setup, x: f64) -> Result<Inside, ExperimentError> {
+    setup.check()?;
+    check_place(setup, x, 0)?;
+    Ok((setup.description().physics.inside)(setup, x))
+}
+
+/// Refuses an x that is not finite, or so many periods from zero that rounding spoils the phase.
+fn check_place(setup: &Setup, x: f64, k: usize) -> Result<(), ExperimentError> {
+    let described = &setup.description().x;
+    if !x.is_finite() {
+        return Err(ExperimentError::NotFinite(k + 1, described.name));
+    }
+    let limit = if described.unit == "T" { 1e3 } else { 1e6 };
+    if x.abs() > limit {
+        return Err(ExperimentError::TooFar {
+            name: described.name,
+            value: show(x, described.unit, 3),
+        });
+    }
+    Ok(())
+}

@@ -1,0 +1,449 @@
+//! A set-up with its parameters in SI units, checked.
+
+use crate::model::diffraction::Profile;
+use crate::quantity::{self, Parsed, parse_quantity, parse_unit, show};
+use crate::spelling;
+
+use super::description::{ParameterDescription, ParameterKind, SetupDescription};
+use super::scale::{AxisScale, ColumnScale, factor_in};
+use super::{SetupError, SetupSpec, description_of, kinds};
+
+/// The most values in a list parameter.
+const LONGEST_LIST: usize = 256;
+
+/// The value of a parameter, in SI units.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ParameterValue {
+    /// One number.
+    Number(f64),
+    /// Several.
+    List(Vec<f64>),
+    /// A named current profile.
+    Profile(&'static str),
+    /// A current profile given by its samples from left to right.
+    Samples(Vec<f64>),
+}
+
+/// A device with values for all its parameters. Each value is in its range; whether they fit together is
+/// checked when the set-up is read ([`Setup::from_spec`]) or run.
+#[derive(Debug, Clone)]
+pub struct Setup {
+    description: &'static SetupDescription,
+    values: Vec<ParameterValue>,
+}
+
+impl PartialEq for Setup {
+    fn eq(&self, other: &Self) -> bool {
+        self.description.kind == other.description.kind && self.values == other.values
+    }
+}
+
+/// Names of the current profiles. Samples are written as numbers instead.
+pub(super) const PROFILES: [&str; 5] = [
+    "uniform",
+    "circular",
+    "triangular",
+    "half-cosine",
+    "edge-heavy",
+];
+
+impl Setup {
+    /// The set-up of that kind, every parameter at its default.
+    ///
+    /// # Errors
+    /// When there is no such kind.
+    pub fn new(kind: &str) -> Result<Self, SetupError> {
+        let description = description_of(kind).ok_or_else(|| SetupError::UnknownKind {
+            kind: kind.to_string(),
+            mend: spelling::mend(kind, kinds()),
+        })?;
+        let mut setup = Self {
+            description,
+            values: vec![ParameterValue::Number(0.0); description.parameters.len()],
+        };
+        for parameter in description.parameters {
+            setup.set(parameter.name, parameter.default)?;
+        }
+        Ok(setup)
+    }
+
+    /// The set-up as written; parameters that are not given take their defaults.
+    ///
+    /// # Errors
+    /// For an unknown kind or parameter, a value that cannot be read, of the wrong unit or out of range,
+    /// and values that do not fit together.
+    pub fn from_spec(spec: &SetupSpec) -> Result<Self, SetupError> {
+        let mut setup = Self::new(&spec.kind)?;
+        for (name, text) in &spec.parameters {
+            setup.set(name, text)?;
+        }
+        setup.check()?;
+        Ok(setup)
+    }
+
+    /// What kind of set-up this is.
+    #[must_use]
+    pub fn description(&self) -> &'static SetupDescription {
+        self.description
+    }
+
+    /// Every parameter with its value in SI units, in the order of the description.
+    pub fn parameters(
+        &self,
+    ) -> impl Iterator<Item = (&'static ParameterDescription, &ParameterValue)> {
+        self.description.parameters.iter().zip(&self.values)
+    }
+
+    /// Whether the parameters fit together.
+    ///
+    /// # Errors
+    /// [`SetupError::Conflict`] with what is wrong and how to mend it.
+    pub fn check(&self) -> Result<(), SetupError> {
+        match (self.description.physics.conflict)(self) {
+            None => Ok(()),
+            Some(words) => Err(SetupError::Conflict(words)),
+        }
+    }
+
+    fn place(
+        &self,
+        name: &str,
+    ) -> Result<(usize, &'static ParameterDescription), SetupError> {
+        self.description
+            .parameters
+            .iter()
+            .enumerate()
+            .find(|(_, parameter)| parameter.name == name)
+            .ok_or_else(|| SetupError::UnknownParameter {
+                kind: self.description.kind,
+                name: name.to_string(),
+                mend: spelling::mend(
+                    name,
+                    self.description.parameters.iter().map(|known| known.name),
+                ),
+            })
+    }
+
+    fn put(&mut self, place: usize, value: ParameterValue) {
+        if let Some(slot) = self.values.get_mut(place) {
+            *slot = value;
+        }
+    }
+
+    /// Sets a parameter from text with its unit, e.g. `width` to `10 um`. Lists are parted by `;`, or by
+    /// a comma and a space; a unit at the end holds for all before it that have none.
+    ///
+    /// # Errors
+    /// For an unknown parameter, and a value that cannot be read, of the wrong unit or out of range. The
+    /// set-up is then as it was.
+    pub fn set(&mut self, name: &str, text: &str) -> Result<(), SetupError> {
+        let (place, parameter) = self.place(name)?;
+        let value = match parameter.kind {
+            ParameterKind::Quantity => {
+                ParameterValue::Number(in_range(parameter, read(parameter, text, None)?)?)
+            }
+            ParameterKind::Whole => {
+                ParameterValue::Number(whole(parameter, read(parameter, text, None)?)?)
+            }
+            ParameterKind::Quantities => list(parameter, text)?,
+            ParameterKind::Profile => profile(parameter, text)?,
+        };
+        self.put(place, value);
+        Ok(())
+    }
+
+    /// Sets a parameter that is one number, in SI units.
+    ///
+    /// # Errors
+    /// For an unknown parameter, one that is not a number, and a value out of range.
+    pub fn set_si(&mut self, name: &str, value: f64) -> Result<(), SetupError> {
+        let (place, parameter) = self.place(name)?;
+        let value = match parameter.kind {
+            ParameterKind::Quantity | ParameterKind::Quantities => in_range(parameter, value)?,
+            ParameterKind::Whole => whole(parameter, value)?,
+            ParameterKind::Profile => {
+                return Err(SetupError::NotANumber {
+                    name: name.to_string(),
+                });
+            }
+        };
+        self.put(place, ParameterValue::Number(value));
+        Ok(())
+    }
+
+    /// A parameter that is one number, in SI units.
+    #[must_use]
+    pub fn get_si(&self, name: &str) -> Option<f64> {
+        match self.value(name)? {
+            ParameterValue::Number(value) => Some(*value),
+            _ => None,
+        }
+    }
+
+    /// The value of a parameter.
+    #[must_use]
+    pub fn value(&self, name: &str) -> Option<&ParameterValue> {
+        self.parameters()
+            .find(|(parameter, _)| parameter.name == name)
+            .map(|(_, value)| value)
+    }
+
+    /// A number by its place in the description; for the set-ups' own physics.
+    pub(super) fn number(&self, place: usize) -> f64 {
+        match self.values.get(place) {
+            Some(ParameterValue::Number(value)) => *value,
+            Some(ParameterValue::List(values)) => values.first().copied().unwrap_or(f64::NAN),
+            _ => f64::NAN,
+        }
+    }
+
+    /// A value by its place in the description.
+    pub(super) fn at(&self, place: usize) -> Option<&ParameterValue> {
+        self.values.get(place)
+    }
+
+    /// The scales that x can be shown on, the set-up's own first.
+    #[must_use]
+    pub fn axes(&self) -> Vec<AxisScale> {
+        (self.description.physics.axes)(self)
+    }
+
+    /// The scale of that name for x.
+    #[must_use]
+    pub fn axis(&self, name: &str) -> Option<AxisScale> {
+        self.axes().into_iter().find(|axis| axis.name == name)
+    }
+
+    /// From where to where x is swept when nothing else is asked, in the SI unit of x.
+    #[must_use]
+    pub fn default_window(&self) -> (f64, f64) {
+        (self.description.physics.window)(self)
+    }
+
+    /// The scale on which a column is shown: `relative` (a share of the largest critical current) or a
+    /// unit such as `uA`.
+    ///
+    /// # Errors
+    /// For an unknown column, and a unit of the wrong kind.
+    pub fn column_scale(&self, column: &str, scale: &str) -> Result<ColumnScale, SetupError> {
+        let described =
+            self.description
+                .column(column)
+                .ok_or_else(|| SetupError::UnknownColumn {
+                    kind: self.description.kind,
+                    column: column.to_string(),
+                    mend: spelling::mend(column, self.description.columns.iter().map(|c| c.name)),
+                })?;
+        let bad = |mend: String| SetupError::BadScale {
+            column: column.to_string(),
+            scale: scale.to_string(),
+            mend,
+        };
+        if scale == "relative" {
+            let maximum = (self.description.physics.readings)(self)
+                .iter()
+                .find(|reading| reading.name == "maximum" && reading.unit == described.unit)
+                .map(|reading| reading.value)
+                .ok_or_else(|| bad(format!("give a unit such as \"{}\"", described.unit)))?;
+            return Ok(ColumnScale {
+                label: format!("{} / largest", described.words),
+                unit: String::new(),
+                si_per_unit: maximum,
+            });
+        }
+        let unit = parse_unit(scale).map_err(|error| bad(error.to_string()))?;
+        let factor = factor_in(&unit, described.unit)?
+            .ok_or_else(|| bad(format!("give a unit such as \"{}\"", described.unit)))?;
+        Ok(ColumnScale {
+            label: described.words.to_string(),
+            unit: unit.symbol,
+            si_per_unit: factor,
+        })
+    }
+}
+
+/// Reads a quantity for a parameter, in the parameter's own unit. A missing unit is that of `other`.
+fn read(
+    parameter: &ParameterDescription,
+    text: &str,
+    other: Option<&quantity::Unit>,
+) -> Result<f64, SetupError> {
+    let parsed = parse_quantity(text).map_err(|error| SetupError::Quantity {
+        name: parameter.name.to_string(),
+        error,
+    })?;
+    in_own_unit(parameter.name, parameter.unit, parameter.default, text, &parsed, other)
+}
+
+/// A parsed quantity in the unit `base`, which is one of the set-ups' own.
+pub(super) fn in_own_unit(
+    name: &str,
+    base: &'static str,
+    example: &str,
+    text: &str,
+    parsed: &Parsed,
+    other: Option<&quantity::Unit>,
+) -> Result<f64, SetupError> {
+    let Some(unit) = parsed.unit.as_ref().or(other) else {
+        return if base.is_empty() {
+            Ok(parsed.value)
+        } else {
+            Err(SetupError::NoUnit {
+                name: name.to_string(),
+                text: text.trim().to_string(),
+                unit: base,
+                example: example.to_string(),
+            })
+        };
+    };
+    match factor_in(unit, base)? {
+        Some(factor) => Ok(parsed.value * factor),
+        None => Err(SetupError::WrongUnit {
+            name: name.to_string(),
+            text: text.trim().to_string(),
+            found: unit
+                .dimension
+                .words()
+                .map_or_else(|| format!("in {}", unit.symbol), str::to_string),
+            wanted: wanted(base, example),
+        }),
+    }
+}
+
+fn wanted(base: &str, example: &str) -> String {
+    let words = if base.is_empty() {
+        Some("a pure number")
+    } else {
+        parse_unit(base)
+            .ok()
+            .and_then(|unit| unit.dimension.words())
+    };
+    format!("{} such as \"{example}\"", words.unwrap_or("a quantity"))
+}
+
+fn in_range(parameter: &ParameterDescription, value: f64) -> Result<f64, SetupError> {
+    // A hair of slack, so that a range written in one unit can be met in another.
+    let slack = 1e-12;
+    if value >= parameter.from * (1.0 - slack) && value <= parameter.to * (1.0 + slack) {
+        return Ok(value);
+    }
+    Err(SetupError::OutOfRange {
+        name: parameter.name.to_string(),
+        value: show(value, parameter.unit, 4),
+        from: show(parameter.from, parameter.unit, 3),
+        to: show(parameter.to, parameter.unit, 3),
+    })
+}
+
+fn whole(parameter: &ParameterDescription, value: f64) -> Result<f64, SetupError> {
+    let value = in_range(parameter, value)?;
+    if (value - value.round()).abs() > 0.0 {
+        return Err(SetupError::NotWhole {
+            name: parameter.name.to_string(),
+            value: show(value, "", 6),
+        });
+    }
+    Ok(value)
+}
+
+/// The pieces of a list: parted by `;`, by line ends, or by a comma that is followed by a space.
+fn pieces(text: &str) -> Vec<String> {
+    let marked = text.replace(", ", ";").replace(['\n', '\r'], ";");
+    marked
+        .split(';')
+        .map(|piece| piece.trim().trim_end_matches(',').to_string())
+        .filter(|piece| !piece.is_empty())
+        .collect()
+}
+
+fn list(parameter: &ParameterDescription, text: &str) -> Result<ParameterValue, SetupError> {
+    let pieces = pieces(text);
+    if pieces.len() > LONGEST_LIST {
+        return Err(SetupError::BadSamples {
+            name: parameter.name.to_string(),
+            why: format!("{} values are too many; give at most {LONGEST_LIST}", pieces.len()),
+        });
+    }
+    let unit = match pieces.last() {
+        // An unreadable last one is reported where it is read below.
+        Some(last) => parse_quantity(last).ok().and_then(|parsed| parsed.unit),
+        None => None,
+    };
+    if pieces.len() <= 1 {
+        return Ok(ParameterValue::Number(in_range(
+            parameter,
+            read(parameter, text, None)?,
+        )?));
+    }
+    let mut values = Vec::with_capacity(pieces.len());
+    for piece in &pieces {
+        values.push(in_range(parameter, read(parameter, piece, unit.as_ref())?)?);
+    }
+    Ok(ParameterValue::List(values))
+}
+
+fn profile(parameter: &ParameterDescription, text: &str) -> Result<ParameterValue, SetupError> {
+    let word = text.trim();
+    if let Some(name) = PROFILES.iter().copied().find(|name| *name == word) {
+        return Ok(ParameterValue::Profile(name));
+    }
+    let bad = |why: String| SetupError::BadSamples {
+        name: parameter.name.to_string(),
+        why,
+    };
+    let starts_like_a_number =
+        word.starts_with(|letter: char| letter.is_ascii_digit() || "+-.−".contains(letter));
+    if !starts_like_a_number {
+        return Err(SetupError::UnknownProfile {
+            name: parameter.name.to_string(),
+            text: word.chars().take(40).collect(),
+            mend: format!(
+                "{}; or give densities from the left edge to the right, such as \"1; 2; 3; 2; 1\"",
+                spelling::mend(word, PROFILES)
+            ),
+        });
+    }
+    let mut pieces = pieces(word);
+    if let [only] = pieces.as_slice() {
+        pieces = only.split_whitespace().map(str::to_string).collect();
+    }
+    if pieces.len() < 2 || pieces.len() > LONGEST_LIST {
+        return Err(bad(format!(
+            "{} is not a profile; give 2 to {LONGEST_LIST} densities from the left edge to the right, such as \"1; 2; 3; 2; 1\"",
+            if pieces.len() < 2 { "one number" } else { "so long a list" }
+        )));
+    }
+    let mut samples = Vec::with_capacity(pieces.len());
+    for (k, piece) in pieces.iter().enumerate() {
+        let parsed = parse_quantity(piece).map_err(|error| SetupError::Quantity {
+            name: parameter.name.to_string(),
+            error,
+        })?;
+        if parsed.unit.is_some() {
+            return Err(bad(format!("density number {} has a unit; densities are relative", k + 1)));
+        }
+        if parsed.value < 0.0 || parsed.value > 1e6 {
+            return Err(bad(format!("density number {} is not between 0 and a million", k + 1)));
+        }
+        samples.push(parsed.value);
+    }
+    if samples.iter().all(|density| *density <= 0.0) {
+        return Err(bad("all densities are zero; at least one must carry current".to_string()));
+    }
+    Ok(ParameterValue::Samples(samples))
+}
+
+/// The profile of the model for a parameter's value.
+pub(super) fn model_profile(value: Option<&ParameterValue>, edge_fraction: f64) -> Profile {
+    match value {
+        Some(ParameterValue::Samples(samples)) => Profile::Samples(samples.clone()),
+        Some(ParameterValue::Profile("circular")) => Profile::Circular,
+        Some(ParameterValue::Profile("triangular")) => Profile::Triangular,
+        Some(ParameterValue::Profile("half-cosine")) => Profile::HalfCosine,
+        Some(ParameterValue::Profile("edge-heavy")) => Profile::EdgeHeavy {
+            fraction: edge_fraction,
+            strip: super::single_junction::EDGE_STRIP,
+        },
+        _ => Profile::Uniform,
+    }
+}

@@ -1,0 +1,9 @@
+//! Floor 2: the physics, in normalised quantities, one phenomenon a file. Flux is in flux quanta,
+//! current in the mean critical current of the junctions (or in the largest, where the file says
+//! so), lengths in the width of the junction. Must not know SI units or JSON.
+
+pub mod diffraction;
+pub mod interference;
+pub mod penetration;
+pub mod screened_loop;
+pub mod simple_picture;

@@ -1,0 +1,7 @@
+//! Floor 1: numerical methods that know no physics. [`elementary`] is the only door to
+//! transcendental functions; [`root`], [`minimise`] and [`quadrature`] are built on plain closures.
+
+pub mod elementary;
+pub mod minimise;
+pub mod quadrature;
+pub mod root;

@@ -1,0 +1,111 @@
+//! A value said back to the reader: `2.07 fWb`.
+
+use crate::numerics::elementary::{log10, pow};
+
+const STEPS: &[(i32, &str)] = &[
+    (-18, "a"),
+    (-15, "f"),
+    (-12, "p"),
+    (-9, "n"),
+    (-6, "µ"),
+    (-3, "m"),
+    (0, ""),
+    (3, "k"),
+    (6, "M"),
+    (9, "G"),
+    (12, "T"),
+];
+
+/// A value in SI base units with an engineering prefix and so many significant figures.
+///
+/// `unit_si` is the unit without prefix as the command prints it: `Wb`, `A`, `m^2`, `Phi0`,
+/// `Phi0/sqrt(Hz)`, or empty for a pure number. The prefix goes to the first symbol (squared with
+/// it: `181 nm`, `1.81 µm²`). Pure numbers, and flux quanta between a thousandth and ten thousand, have none.
+///
+/// ```
+/// use coldfringe::quantity::show;
+/// assert_eq!(show(2.067_833_8e-15, "Wb", 3), "2.07 fWb");
+/// assert_eq!(show(1.81e-12, "m^2", 3), "1.81 µm²");
+/// assert_eq!(show(0.5, "Phi0", 2), "0.50 Φ0");
+/// ```
+#[must_use]
+pub fn show(si: f64, unit_si: &str, figures: u32) -> String {
+    let figures = figures.clamp(1, 17);
+    let words = unit_words(unit_si);
+    if !si.is_finite() {
+        return "no number".to_string();
+    }
+    if words.is_empty() {
+        return digits(si, figures);
+    }
+    if si.abs() <= 0.0 {
+        return format!("0 {words}");
+    }
+    let size = si.abs();
+    let quanta = unit_si.starts_with("Phi0");
+    if quanta && (1e-3..1e4).contains(&size) {
+        return format!("{} {words}", digits(si, figures));
+    }
+    // The exponent of the first symbol is the exponent of its prefix.
+    let power = if unit_si.contains("m^2") && unit_si.starts_with('m') {
+        2
+    } else if unit_si.starts_with("V^2") {
+        2
+    } else {
+        1
+    };
+    // Rounding first: 999.7 with three figures is 1.00 of the next prefix.
+    let rounded = round_to(size, figures);
+    let mut best = STEPS.first().copied().unwrap_or((0, ""));
+    for (exponent, prefix) in STEPS {
+        if rounded >= pow(10.0, f64::from(exponent * power)) * (1.0 - 1e-12) {
+            best = (*exponent, prefix);
+        }
+    }
+    let scaled = si / pow(10.0, f64::from(best.0 * power));
+    format!("{} {}{words}", digits(scaled, figures), best.1)
+}
+
+/// A unit in print: superscripts, `Φ0`, `Ω`, `√`.
+fn unit_words(unit: &str) -> String {
+    unit.replace("Phi0", "Φ0")
+        .replace("sqrt(Hz)", "√Hz")
+        .replace("^2", "²")
+        .replace("ohm", "Ω")
+        .replace('*', "·")
+}
+
+fn round_to(size: f64, figures: u32) -> f64 {
+    let step = pow(
+        10.0,
+        log10(size).floor() - f64::from(figures.saturating_sub(1)),
+    );
+    if step > 0.0 { (size / step).round() * step } else { size }
+}
+
+/// A number with so many significant figures; powers of ten only where plain digits would mislead.
+fn digits(value: f64, figures: u32) -> String {
+    if value.abs() <= 0.0 {
+        return "0".to_string();
+    }
+    let rounded = round_to(value.abs(), figures);
+    let magnitude = log10(rounded * (1.0 + 1e-14)).floor();
+    if !(-4.0..7.0).contains(&magnitude) {
+        let mantissa = value / pow(10.0, magnitude);
+        let places = figures.saturating_sub(1) as usize;
+        return format!("{mantissa:.places$}e{magnitude}");
+    }
+    let mut places = 0;
+    let mut have = magnitude + 1.0;
+    while have < f64::from(figures) {
+        places += 1;
+        have += 1.0;
+    }
+    let step = if have > f64::from(figures) {
+        pow(10.0, have - f64::from(figures))
+    } else {
+        1.0
+    };
+    let value = if step > 1.0 { (value / step).round() * step } else { value };
+    format!("{value:.places$}")
+}
