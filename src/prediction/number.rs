@@ -1,0 +1,278 @@
+//! A number with a unit: read, judged on full precision, and met with the likely slip where
+//! exactly one explains it. What cannot be read costs no try.
+
+use super::slips::{Slip, SlipNumbers};
+use crate::experiment::{ExperimentError, Setup, Sought, run, seek, sought_unit};
+use crate::quantity::{Dimension, Parsed, QuantityError, Unit, parse_quantity, parse_unit, show};
+
+/// A numeric question.
+#[derive(Debug, Clone)]
+pub struct NumberTask<'a> {
+    /// The device asked about.
+    pub setup: &'a Setup,
+    /// What is asked for.
+    pub answer: &'a Sought,
+    /// The unit beside the box, taken when none is typed; empty for a pure number.
+    pub unit: &'a str,
+    /// Largest relative error that counts as right, e.g. `0.02`.
+    pub within: f64,
+    /// Names of the slips that may be recognised (see [`Slip`]).
+    pub slips: &'a [String],
+}
+
+/// What became of a typed number.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NumberVerdict {
+    /// Within the tolerance.
+    Right,
+    /// Outside it; the slip that explains it, if exactly one does.
+    Differs(Option<Slip>),
+    /// Of another kind than what is asked, e.g. a field for a flux. Costs no try.
+    OtherKind,
+    /// Cannot be read. Costs no try.
+    Unread,
+}
+
+/// What is said about a typed number.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NumberAssessment {
+    /// What became of it.
+    pub verdict: NumberVerdict,
+    /// The first sentence.
+    pub headline: String,
+    /// How it was understood, e.g. `Read as 2.07 fWb.`
+    pub read_as: Option<String>,
+    /// Remarks: a unit taken for granted, too few figures.
+    pub notes: Vec<String>,
+}
+
+impl NumberAssessment {
+    /// Whether this uses up a try.
+    #[must_use]
+    pub fn counts(&self) -> bool {
+        matches!(
+            self.verdict,
+            NumberVerdict::Right | NumberVerdict::Differs(_)
+        )
+    }
+}
+
+/// Why a numeric question cannot be checked: the fault of the question, not of the reader.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum NumberTaskError {
+    /// The model does not give what is asked for.
+    #[error(transparent)]
+    Experiment(#[from] ExperimentError),
+    /// The unit beside the box cannot be read.
+    #[error("the unit beside the box: {0}")]
+    Unit(#[from] QuantityError),
+    /// The unit beside the box is not a unit of what is asked for.
+    #[error("the unit `{unit}` beside the box does not measure what is asked for; try `{instead}`")]
+    OtherKind {
+        /// The unit.
+        unit: String,
+        /// A unit that does.
+        instead: String,
+    },
+    /// A slip that is not known.
+    #[error("the slip `{0}` is not known; known are: {known}", known = Slip::names())]
+    UnknownSlip(String),
+}
+
+/// Assesses a typed number.
+///
+/// # Errors
+/// When the question itself cannot be answered: see [`NumberTaskError`]. What the reader typed
+/// never makes an error.
+pub fn assess_number(
+    task: &NumberTask<'_>,
+    text: &str,
+) -> Result<NumberAssessment, NumberTaskError> {
+    let base = sought_unit(task.setup, task.answer)?;
+    let base_unit = unit(base)?;
+    let default = unit(task.unit)?;
+    if default.dimension != base_unit.dimension {
+        return Err(NumberTaskError::OtherKind {
+            unit: task.unit.to_owned(),
+            instead: base.to_owned(),
+        });
+    }
+    let slips = task
+        .slips
+        .iter()
+        .map(|name| Slip::from_name(name).ok_or_else(|| NumberTaskError::UnknownSlip(name.clone())))
+        .collect::<Result<Vec<Slip>, _>>()?;
+    let wanted = seek(task.setup, task.answer)? * base_unit.factor;
+    let parsed = match parse_quantity(text) {
+        Ok(parsed) => parsed,
+        Err(error) => {
+            return Ok(NumberAssessment {
+                verdict: NumberVerdict::Unread,
+                headline: sentence(&error.to_string()),
+                read_as: None,
+                notes: vec!["This costs no try.".to_owned()],
+            });
+        }
+    };
+    if let Some(typed) = &parsed.unit {
+        if typed.dimension != default.dimension {
+            return Ok(other_kind(typed, &default, task.unit));
+        }
+    }
+    let given = match &parsed.unit {
+        Some(_) => parsed.si,
+        None => parsed.value * default.factor,
+    };
+    let figures = parsed.significant_figures.clamp(2, 9);
+    let read_as = Some(format!(
+        "Read as {}.",
+        show(given / base_unit.factor, base, figures)
+    ));
+    let notes = notes(&parsed, task.unit);
+    if close(given, wanted, task.within) {
+        return Ok(NumberAssessment {
+            verdict: NumberVerdict::Right,
+            headline: "This agrees with the computed value.".to_owned(),
+            read_as,
+            notes,
+        });
+    }
+    let numbers = slip_numbers(task, wanted)?;
+    let mut fitting = slips
+        .into_iter()
+        .filter(|slip| {
+            slip.values(&numbers)
+                .into_iter()
+                .any(|value| close(given, value, task.within))
+        })
+        .collect::<Vec<Slip>>();
+    fitting.dedup();
+    let slip = match fitting.as_slice() {
+        [only] => Some(*only),
+        _ => None,
+    };
+    Ok(NumberAssessment {
+        headline: slip.map_or_else(
+            || "This differs from the computed value.".to_owned(),
+            |slip| slip.words(given / wanted),
+        ),
+        verdict: NumberVerdict::Differs(slip),
+        read_as,
+        notes,
+    })
+}
+
+/// The rule beside the box, e.g. `Within 2 % counts.`
+#[must_use]
+pub fn rule(within: f64) -> String {
+    let percent = (within * 1000.0).round() / 10.0;
+    format!("Within {percent} % counts.")
+}
+
+fn unit(text: &str) -> Result<Unit, QuantityError> {
+    if text.trim().is_empty() {
+        Ok(Unit {
+            symbol: String::new(),
+            factor: 1.0,
+            dimension: Dimension::NONE,
+        })
+    } else {
+        parse_unit(text)
+    }
+}
+
+fn close(given: f64, wanted: f64, within: f64) -> bool {
+    // Where the wanted value is zero, the tolerance counts as it stands.
+    let limit = if wanted.abs() > 0.0 {
+        within.abs() * wanted.abs()
+    } else {
+        within.abs()
+    };
+    // A value typed exactly at the limit counts.
+    (given - wanted).abs() <= limit * (1.0 + 1e-9)
+}
+
+fn other_kind(typed: &Unit, default: &Unit, asked: &str) -> NumberAssessment {
+    let kind = |unit: &Unit| {
+        unit.dimension
+            .words()
+            .map_or_else(|| format!("something in {}", unit.symbol), str::to_owned)
+    };
+    let asked = if asked.is_empty() {
+        "no unit".to_owned()
+    } else {
+        super::words::shown_unit(asked)
+    };
+    NumberAssessment {
+        verdict: NumberVerdict::OtherKind,
+        headline: format!(
+            "That is {}; {} is asked ({asked}).",
+            kind(typed),
+            kind(default)
+        ),
+        read_as: None,
+        notes: vec!["This costs no try.".to_owned()],
+    }
+}
+
+fn notes(parsed: &Parsed, unit: &str) -> Vec<String> {
+    let mut notes = Vec::new();
+    if !unit.is_empty() {
+        if parsed.unit.is_none() {
+            notes.push(format!(
+                "No unit was given; {} was taken.",
+                super::words::shown_unit(unit)
+            ));
+        }
+        if parsed.significant_figures < 2 {
+            notes.push("One figure says little; give two or three.".to_owned());
+        }
+    }
+    notes
+}
+
+/// What the computed slips need from the model; what the set-up does not have stays unknown.
+fn slip_numbers(task: &NumberTask<'_>, wanted: f64) -> Result<SlipNumbers, NumberTaskError> {
+    let setup = task.setup;
+    let junction = setup
+        .get_si("width")
+        .zip(setup.get_si("magnetic-thickness"))
+        .map(|(width, thickness)| width * thickness);
+    let largest = match task.answer {
+        Sought::At { column, .. } => largest(setup, column)?,
+        Sought::Reading { .. } if sought_unit(setup, task.answer)? == "A" => {
+            largest(setup, "critical-current")?
+        }
+        _ => None,
+    };
+    Ok(SlipNumbers {
+        wanted,
+        largest,
+        loop_over_junction: setup
+            .get_si("loop-area")
+            .zip(junction)
+            .map(|(whole, junction)| whole / junction),
+    })
+}
+
+/// Value of a column without field.
+fn largest(setup: &Setup, column: &str) -> Result<Option<f64>, NumberTaskError> {
+    Ok(run(setup, &[0.0])?
+        .column(column)
+        .and_then(|column| column.values.first().copied()))
+}
+
+/// A message as a sentence of its own.
+fn sentence(message: &str) -> String {
+    let mut letters = message.chars();
+    let mut text: String = letters
+        .next()
+        .map(|first| first.to_uppercase().collect())
+        .unwrap_or_default();
+    text.push_str(letters.as_str());
+    if !text.ends_with('.') {
+        text.push('.');
+    }
+    text
+}

@@ -1,0 +1,99 @@
+//! Wrong pictures of two junctions round a hole, without screening. With F the flux through the
+//! loop and f the flux through one junction, both in quanta, the true critical current is
+//! `|I1 exp(i pi F) + I2 exp(-i pi F)| |sin(pi f) / (pi f)|`.
+
+use super::{ANY_HEIGHT, BY_HAND, Picture, PictureError, cosine, parameter, sinc};
+use crate::constants::FLUX_QUANTUM;
+use crate::experiment::Setup;
+
+pub(super) const PICTURES: &[Picture] = &[
+    Picture {
+        name: "junction-period",
+        words: "a period set by the area of one junction",
+        question: "Which area sets the spacing: the loop's or the junction's?",
+        look_at: "Move the loop area alone, then the width alone, and watch the spacing.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "squared",
+        words: "the square of the sum, as for the brightness of light",
+        question: "Do currents add as they are, or is their square what we measure?",
+        look_at: "Move the field to a quarter quantum and read the length of the sum.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "minimum-at-whole-quantum",
+        words: "a minimum where the loop holds a whole quantum",
+        question: "With no field at all, do the two currents help or hinder each other?",
+        look_at: "Set the field to zero and look at the two phasors.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "falling-maxima",
+        words: "fringes that die away from one quantum to the next",
+        question: "What is different in a narrow pair after one whole quantum in the loop?",
+        look_at: "Move the field from zero to one quantum and compare the two phasors.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "no-fringes",
+        words: "two currents that simply add",
+        question: "Can the phases of the two currents differ when there is flux in the loop?",
+        look_at: "Move the field to half a quantum and look at the two phasors.",
+        freedom: ANY_HEIGHT,
+    },
+    Picture {
+        name: "signed-cosine",
+        words: "the sum of the phasors with its sign",
+        question: "Can the largest current that a pair carries be less than nothing?",
+        look_at: "Move the field past half a quantum and watch the length of the sum.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "single-slit",
+        words: "what a single wide slit does",
+        question: "Does the current cross the whole width of the loop, or only at two places?",
+        look_at: "Move the width of the junctions and watch the maxima.",
+        freedom: BY_HAND,
+    },
+];
+
+pub(super) fn curves(
+    picture: &str,
+    setup: &Setup,
+    x: &[f64],
+) -> Result<Vec<Vec<f64>>, PictureError> {
+    let left = parameter(setup, "critical-current-left");
+    let right = parameter(setup, "critical-current-right");
+    let loop_area = parameter(setup, "loop-area");
+    let junction_area = parameter(setup, "width") * parameter(setup, "magnetic-thickness");
+    let sum = left + right;
+    // |I1 exp(i pi F) + I2 exp(-i pi F)|^2 = (I1 - I2)^2 + 4 I1 I2 cos^2(pi F).
+    let resultant =
+        |c: f64| ((left - right) * (left - right) + 4.0 * left * right * c * c).sqrt();
+    let values = x
+        .iter()
+        .map(|field| {
+            let through_loop = field * loop_area / FLUX_QUANTUM;
+            let through_junction = field * junction_area / FLUX_QUANTUM;
+            let envelope = sinc(through_junction).abs();
+            let fringes = resultant(cosine(through_loop)) * envelope;
+            match picture {
+                "junction-period" => resultant(cosine(through_junction)),
+                "squared" => fringes * fringes / sum,
+                "minimum-at-whole-quantum" => {
+                    resultant(cosine(through_loop + 0.5)) * envelope
+                }
+                "falling-maxima" => {
+                    // Each maximum half as high as the one before.
+                    fringes * crate::numerics::elementary::pow(0.5, through_loop.abs())
+                }
+                "no-fringes" => sum * envelope,
+                "signed-cosine" => sum * cosine(through_loop) * envelope,
+                // "single-slit": the loop's flux in a single slit's pattern.
+                _ => sum * sinc(through_loop).abs(),
+            }
+        })
+        .collect();
+    Ok(vec![values])
+}
