@@ -168,8 +168,8 @@ impl Expectation {
         let truth = read(truth);
         let mut wrong = Vec::new();
         for picture in pictures::known(task.setup.description().kind, task.column) {
-            let wanted = task.pictures.is_empty()
-                || task.pictures.iter().any(|name| name == picture.name);
+            let wanted =
+                task.pictures.is_empty() || task.pictures.iter().any(|name| name == picture.name);
             if !wanted {
                 continue;
             }
@@ -321,16 +321,14 @@ impl Assessment {
 
 /// The two-opinion rule. `wrong` is sorted by cost.
 fn decide(truth: &Opinion<'_>, wrong: &[Opinion<'_>]) -> Verdict {
-    let clearly = |better: f64, worse: f64| {
-        worse > better + CLEAR.0 && worse > better * CLEAR.1
-    };
+    let clearly = |better: f64, worse: f64| worse > better + CLEAR.0 && worse > better * CLEAR.1;
     let rival = wrong.first().map_or(f64::INFINITY, |wrong| wrong.fit.cost);
     if !truth.differs() && truth.fit.residual <= CLOSE {
         // The features say that it is right. A wrong picture may fit a little better by chance,
         // but not clearly so.
-        let doubted = wrong.iter().any(|wrong| {
-            clearly(wrong.fit.cost, truth.fit.cost) && !wrong.differs()
-        });
+        let doubted = wrong
+            .iter()
+            .any(|wrong| clearly(wrong.fit.cost, truth.fit.cost) && !wrong.differs());
         if !doubted {
             let all_match = truth
                 .findings

@@ -145,10 +145,17 @@ fn period(drawn: &Features, computed: &Features) -> Option<Grade> {
             // Stretching the whole curve is not a shift: the place counts in the curve's own
             // spacing where that can be read.
             let unit = computed.spacing.unwrap_or(at).max(1e-12);
-            let own = drawn.spacing.filter(|_| computed.spacing.is_some()).unwrap_or(unit);
+            let own = drawn
+                .spacing
+                .filter(|_| computed.spacing.is_some())
+                .unwrap_or(unit);
             // The spacing is judged on its own, below.
             let own = own.clamp(unit / 1.5, unit * 1.5);
-            let limits = if computed.spacing.is_some() { PLACE } else { SPACING };
+            let limits = if computed.spacing.is_some() {
+                PLACE
+            } else {
+                SPACING
+            };
             Some(within((drawn_at / own - at / unit).abs(), limits))
         }
     };
@@ -164,7 +171,10 @@ fn period(drawn: &Features, computed: &Features) -> Option<Grade> {
 }
 
 fn turning(drawn: &Features, computed: &Features) -> Option<Grade> {
-    let (mine, theirs) = (drawn.turning(false).count(), computed.turning(false).count());
+    let (mine, theirs) = (
+        drawn.turning(false).count(),
+        computed.turning(false).count(),
+    );
     match (mine, theirs) {
         (0, 0) => Some(Grade::Match),
         (0, _) => Some(Grade::Different),
@@ -201,7 +211,11 @@ fn envelope(drawn: &Features, computed: &Features) -> Option<Grade> {
     // The outermost lobe may be cut off by the axis; it counts only when the curve keeps up.
     Some(if side > 0.7 && last > 0.7 {
         let worst = grade(my_side, side).max(grade(my_last, last));
-        if my_last < 0.6 { worst.max(Grade::Near) } else { worst }
+        if my_last < 0.6 {
+            worst.max(Grade::Near)
+        } else {
+            worst
+        }
     } else {
         grade(my_side, side)
     })
@@ -233,7 +247,9 @@ fn jump_place(drawn: &Features, computed: &Features) -> Option<Grade> {
             .min_by(|a, b| a.abs().total_cmp(&b.abs()))
     };
     let (mine, theirs) = (nearest(drawn)?, nearest(computed)?);
-    let period = jump_spacing(computed).unwrap_or(2.0 * theirs.abs()).max(1e-12);
+    let period = jump_spacing(computed)
+        .unwrap_or(2.0 * theirs.abs())
+        .max(1e-12);
     let first = within((mine.abs() - theirs.abs()).abs() / period, (0.12, 0.25));
     let spacing = match (jump_spacing(drawn), jump_spacing(computed)) {
         (Some(mine), Some(theirs)) => within(apart(mine, theirs), (0.25, 0.45)),

@@ -197,8 +197,16 @@ fn find_jumps(curve: &EvenCurve) -> Vec<Step> {
             .unwrap_or(start);
         let mut to = from + 1;
         while change(from, to).abs() < 0.9 * whole.abs() && to - from < JUMP_WIDTH {
-            let left = if from > 0 { change(from - 1, from) * whole.signum() } else { -1.0 };
-            let right = if to + 1 < PLACES { change(to, to + 1) * whole.signum() } else { -1.0 };
+            let left = if from > 0 {
+                change(from - 1, from) * whole.signum()
+            } else {
+                -1.0
+            };
+            let right = if to + 1 < PLACES {
+                change(to, to + 1) * whole.signum()
+            } else {
+                -1.0
+            };
             if left.max(right) <= 0.0 {
                 break;
             }
@@ -213,7 +221,11 @@ fn find_jumps(curve: &EvenCurve) -> Vec<Step> {
         let before = change(from.saturating_sub(width), from).abs();
         let after = change(to, (to + width).min(PLACES - 1)).abs();
         // The wider the step, the calmer its neighbourhood must be.
-        let calm = if to - from <= JUMP_WIDTH / 2 { 0.45 } else { 0.2 } * height;
+        let calm = if to - from <= JUMP_WIDTH / 2 {
+            0.45
+        } else {
+            0.2
+        } * height;
         if height > least && before < calm && after < calm {
             steps.push(Step { from, to });
             start = to + 1;
@@ -324,10 +336,7 @@ fn side_heights(
         // At the left end no turning point is read; the curve's own start stands for it.
         curve.at(0)
     } else {
-        match maxima
-            .iter()
-            .min_by(|a, b| a.x.abs().total_cmp(&b.x.abs()))
-        {
+        match maxima.iter().min_by(|a, b| a.x.abs().total_cmp(&b.x.abs())) {
             Some(maximum) => maximum.y,
             None => return (None, None),
         }
@@ -335,10 +344,7 @@ fn side_heights(
     if centre < 2.0 * LEAST_PROMINENCE {
         return (None, None);
     }
-    let mut others: Vec<f64> = maxima
-        .iter()
-        .map(|maximum| maximum.y / centre)
-        .collect();
+    let mut others: Vec<f64> = maxima.iter().map(|maximum| maximum.y / centre).collect();
     others.sort_by(f64::total_cmp);
     if !at_edge {
         // The central one is among them; take out one value equal to one.
@@ -374,7 +380,11 @@ fn at_origin(curve: &EvenCurve, extrema: &[Extremum], near_zero: f64) -> Origin 
     let left = mean(curve, -reach, -0.3 * reach);
     let rise = right - left;
     if here.abs() < 0.12 && rise.abs() > 0.06 && left * right < 0.0 {
-        return if rise > 0.0 { Origin::Rises } else { Origin::Falls };
+        return if rise > 0.0 {
+            Origin::Rises
+        } else {
+            Origin::Falls
+        };
     }
     match extrema
         .iter()

@@ -17,15 +17,15 @@ const HEIGHT_PRICE: f64 = 0.02;
 
 /// How a candidate fits.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fit {
+pub(super) struct Fit {
     /// Root mean square distance as a share of `swing`.
-    pub residual: f64,
+    pub(super) residual: f64,
     /// The residual with the price of stretching: what candidates are compared by.
-    pub cost: f64,
+    pub(super) cost: f64,
     /// x-scale of the best fit: above one when the drawn curve is stretched.
-    pub x_scale: f64,
+    pub(super) x_scale: f64,
     /// y-scale of the best fit.
-    pub y_scale: f64,
+    pub(super) y_scale: f64,
 }
 
 /// A candidate on even places of a stretch wide enough for every x-scale.

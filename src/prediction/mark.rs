@@ -59,11 +59,7 @@ pub fn assess_mark(task: &MarkTask<'_>, at: f64) -> MarkAssessment {
             None,
         )
     } else if distance <= 2.0 * within {
-        (
-            Verdict::Near,
-            "Your marker is very near.".to_owned(),
-            None,
-        )
+        (Verdict::Near, "Your marker is very near.".to_owned(), None)
     } else {
         match slip(task, off) {
             Some(picture) => (

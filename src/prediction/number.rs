@@ -115,10 +115,10 @@ pub fn assess_number(
             });
         }
     };
-    if let Some(typed) = &parsed.unit {
-        if typed.dimension != default.dimension {
-            return Ok(other_kind(typed, &default, task.unit));
-        }
+    if let Some(typed) = &parsed.unit
+        && typed.dimension != default.dimension
+    {
+        return Ok(other_kind(typed, &default, task.unit));
     }
     let given = match &parsed.unit {
         Some(_) => parsed.si,

@@ -56,10 +56,10 @@ pub fn assess_curve(kind: &str, column: &str, picture: &str) -> PickAssessment {
 pub fn curves(kind: &str, column: &str, names: &[String]) -> Vec<&'static str> {
     let mut offered = vec![MODEL];
     for name in names {
-        if let Some(picture) = pictures::find(kind, column, name) {
-            if !offered.contains(&picture.name) {
-                offered.push(picture.name);
-            }
+        if let Some(picture) = pictures::find(kind, column, name)
+            && !offered.contains(&picture.name)
+        {
+            offered.push(picture.name);
         }
     }
     offered

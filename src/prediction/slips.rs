@@ -106,7 +106,10 @@ impl Slip {
                 values.extend(both_ways(4.0));
                 values
             }
-            Self::JunctionForLoop => numbers.loop_over_junction.map(both_ways).unwrap_or_default(),
+            Self::JunctionForLoop => numbers
+                .loop_over_junction
+                .map(both_ways)
+                .unwrap_or_default(),
             Self::Squared => numbers
                 .largest
                 .filter(|largest| largest.abs() > 0.0)
@@ -120,7 +123,11 @@ impl Slip {
     pub fn words(self, ratio: f64) -> String {
         let larger = ratio.abs() > 1.0;
         let pair = |large: &str, small: &str| {
-            if larger { large.to_owned() } else { small.to_owned() }
+            if larger {
+                large.to_owned()
+            } else {
+                small.to_owned()
+            }
         };
         match self {
             Self::Factor2 => pair(
@@ -153,7 +160,8 @@ impl Slip {
                 "That follows from the other area: which one does the flux thread?".to_owned()
             }
             Self::Squared => {
-                "That is the square of the share: a brightness, where a current is asked.".to_owned()
+                "That is the square of the share: a brightness, where a current is asked."
+                    .to_owned()
             }
         }
     }

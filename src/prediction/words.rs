@@ -19,7 +19,10 @@ pub(super) fn headline(verdict: &Verdict, picture: Option<&'static Picture>) -> 
         Verdict::Right => "Your curve shows the features of the computed one.".to_owned(),
         Verdict::Near => "This is as close as a hand sketch can be.".to_owned(),
         Verdict::WrongPicture(name) => {
-            format!("This is {}.", picture.map_or(*name, |picture| picture.words))
+            format!(
+                "This is {}.",
+                picture.map_or(*name, |picture| picture.words)
+            )
         }
         Verdict::Different => "Your curve and the computed one part company here.".to_owned(),
         Verdict::Ask(_) => "Which did you mean?".to_owned(),
@@ -57,9 +60,7 @@ impl Speaker<'_> {
     pub(super) fn matches(&self, aspect: Aspect) -> Option<String> {
         let computed = self.computed;
         Some(match aspect {
-            Aspect::Sign if computed.negative > 0.0 => {
-                "Both curves go below zero.".to_owned()
-            }
+            Aspect::Sign if computed.negative > 0.0 => "Both curves go below zero.".to_owned(),
             Aspect::Phase => match computed.origin {
                 Origin::Maximum => "Your maximum is at zero, as computed.".to_owned(),
                 Origin::Minimum => "Your minimum is at zero, as computed.".to_owned(),
@@ -67,7 +68,10 @@ impl Speaker<'_> {
                 Origin::Falls => "Your curve falls from zero, as computed.".to_owned(),
                 Origin::Unclear => return None,
             },
-            Aspect::Period => format!("Your minima sit where they should, {}.", self.minima(computed)?),
+            Aspect::Period => format!(
+                "Your minima sit where they should, {}.",
+                self.minima(computed)?
+            ),
             Aspect::Depth if computed.depth? < 0.1 => {
                 "Your minima reach zero, as computed.".to_owned()
             }
@@ -76,7 +80,10 @@ impl Speaker<'_> {
                 "Your maxima keep their height, as computed.".to_owned()
             }
             Aspect::Envelope => "Your side lobes are as low as the computed ones.".to_owned(),
-            Aspect::JumpPlace => format!("Your jumps come where they should, {}.", self.jumps(computed)?),
+            Aspect::JumpPlace => format!(
+                "Your jumps come where they should, {}.",
+                self.jumps(computed)?
+            ),
             Aspect::JumpTarget => "Your current jumps as far as the computed one.".to_owned(),
             _ => return None,
         })
@@ -317,5 +324,9 @@ pub(super) fn number(value: f64) -> String {
         let kept = text.trim_end_matches('0').trim_end_matches('.').len();
         text.truncate(kept);
     }
-    if value < 0.0 { format!("−{text}") } else { text }
+    if value < 0.0 {
+        format!("−{text}")
+    } else {
+        text
+    }
 }

@@ -82,7 +82,11 @@ pub(super) fn curves(
             // ... or rests until the next whole quantum.
             each(&|f| {
                 let within = f.abs() - f.abs().floor();
-                if within < 0.5 { -2.0 * within * f.signum() } else { 0.0 }
+                if within < 0.5 {
+                    -2.0 * within * f.signum()
+                } else {
+                    0.0
+                }
             }),
         ],
         "jump-at-whole-quantum" => vec![each(&|f| saw(f / 2.0))],

@@ -69,8 +69,7 @@ pub(super) fn curves(
     let junction_area = parameter(setup, "width") * parameter(setup, "magnetic-thickness");
     let sum = left + right;
     // |I1 exp(i pi F) + I2 exp(-i pi F)|^2 = (I1 - I2)^2 + 4 I1 I2 cos^2(pi F).
-    let resultant =
-        |c: f64| ((left - right) * (left - right) + 4.0 * left * right * c * c).sqrt();
+    let resultant = |c: f64| ((left - right) * (left - right) + 4.0 * left * right * c * c).sqrt();
     let values = x
         .iter()
         .map(|field| {
@@ -81,9 +80,7 @@ pub(super) fn curves(
             match picture {
                 "junction-period" => resultant(cosine(through_junction)),
                 "squared" => fringes * fringes / sum,
-                "minimum-at-whole-quantum" => {
-                    resultant(cosine(through_loop + 0.5)) * envelope
-                }
+                "minimum-at-whole-quantum" => resultant(cosine(through_loop + 0.5)) * envelope,
                 "falling-maxima" => {
                     // Each maximum half as high as the one before.
                     fringes * crate::numerics::elementary::pow(0.5, through_loop.abs())

@@ -42,7 +42,8 @@ pub(super) fn curves(
     x: &[f64],
 ) -> Result<Vec<Vec<f64>>, PictureError> {
     let quantum = setup.axis("flux").map_or(1.0, |axis| axis.si_per_unit);
-    let sum = parameter(setup, "critical-current-left") + parameter(setup, "critical-current-right");
+    let sum =
+        parameter(setup, "critical-current-left") + parameter(setup, "critical-current-right");
     Ok(vec![match picture {
         "minima-reach-zero" => x
             .iter()
