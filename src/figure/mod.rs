@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 pub mod axis;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod bitmap;
+pub mod board;
 pub mod chart;
 pub mod clip;
 pub mod dash;
@@ -26,6 +27,7 @@ pub mod vector;
 pub use axis::Axis;
 #[cfg(not(target_arch = "wasm32"))]
 pub use bitmap::png;
+pub use board::BoardOptions;
 pub use chart::{Chart, Mark};
 pub use error::FigureError;
 pub use frame::Frame;

@@ -1,0 +1,127 @@
+//! Board pictures: what goes on inside the device at the cursor, in the way it is drawn on a
+//! blackboard. The same cursor moves the chart and these.
+//!
+//! Signs, the same in all pictures: positive field points out of the page (dots), negative into
+//! it (crosses). Bias current enters at the bottom and leaves at the top, and positive currents
+//! run upwards. A positive circulating current raises the flux, so it runs counter-clockwise: up
+//! the right arm, where it adds to the bias, and down the left, where it takes from it.
+
+use crate::experiment::Inside;
+
+use super::BoardPicture;
+use super::scene::{Anchor, Scene};
+use super::theme::Theme;
+use super::ticks::number;
+
+mod energies;
+mod field;
+mod junction;
+mod phasors;
+mod ring;
+
+/// How a board picture is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BoardOptions {
+    /// Which picture. One that does not fit the inside gives way to the inside's own.
+    pub picture: BoardPicture,
+    /// Width in logical pixels; taken as at least 160.
+    pub width: f64,
+    /// Height in logical pixels; taken as at least 120.
+    pub height: f64,
+    /// The look.
+    pub theme: Theme,
+    /// Whether what follows is shown too: the sum, the resultant, the circulating current, the
+    /// junctions' limits, the occupied state. False before a prediction is committed: then the
+    /// scene holds nothing of them, in no item.
+    pub show_sum: bool,
+}
+
+/// What every picture needs: the sheet, its sides and its text size.
+struct Sheet {
+    scene: Scene,
+    width: f64,
+    height: f64,
+    size: f64,
+    theme: Theme,
+}
+
+impl Sheet {
+    fn new(options: &BoardOptions, title: &str) -> Self {
+        let side = |value: f64, least: f64| {
+            if value.is_finite() {
+                value.clamp(least, 20_000.0)
+            } else {
+                least
+            }
+        };
+        let width = side(options.width, 160.0);
+        let height = side(options.height, 120.0);
+        let mut scene = Scene::new(width, height, Some(options.theme.paper));
+        scene.title = title.to_owned();
+        Self {
+            scene,
+            width,
+            height,
+            size: options.theme.text_size(width),
+            theme: options.theme,
+        }
+    }
+
+    /// Writes one line at the left edge; line 0 is the lowest.
+    fn caption(&mut self, line: f64, text: String) {
+        let at = (
+            self.size * 0.8,
+            self.height - self.size * (0.95 + 1.4 * line),
+        );
+        let colour = self.theme.words;
+        self.scene.write(at, text, self.size, Anchor::Start, colour);
+    }
+}
+
+/// The board picture as a scene.
+#[must_use]
+pub fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
+    match inside {
+        Inside::Junction {
+            flux,
+            local_current,
+            total,
+        } => junction::scene(*flux, local_current, *total, options),
+        Inside::Phasors {
+            flux,
+            phasors,
+            resultant,
+        } => phasors::scene(*flux, phasors, *resultant, options),
+        Inside::Loop { .. } if options.picture == BoardPicture::Energies => {
+            energies::scene(inside, options)
+        }
+        Inside::Loop { .. } => ring::scene(inside, options),
+    }
+}
+
+/// The same in words, for readers who do not see the picture. With `show_sum` false nothing that
+/// follows from the picture is said, as in [`BoardOptions::show_sum`].
+#[must_use]
+pub fn describe(inside: &Inside, picture: BoardPicture, show_sum: bool) -> String {
+    match inside {
+        Inside::Junction {
+            flux,
+            local_current,
+            total,
+        } => junction::describe(*flux, local_current, *total, show_sum),
+        Inside::Phasors {
+            flux,
+            phasors,
+            resultant,
+        } => phasors::describe(*flux, phasors, *resultant, show_sum),
+        Inside::Loop { .. } if picture == BoardPicture::Energies => {
+            energies::describe(inside, show_sum)
+        }
+        Inside::Loop { .. } => ring::describe(inside, show_sum),
+    }
+}
+
+/// A flux in words: `1.50 Φ₀`.
+fn flux_words(flux: f64) -> String {
+    format!("{} \u{3a6}\u{2080}", number(flux, 2))
+}

@@ -1,0 +1,196 @@
+//! The energy of each flux state against the applied flux: one parabola for each whole number of
+//! quanta, and a ball in the occupied one.
+
+use crate::experiment::Inside;
+use crate::figure::clip;
+use crate::figure::frame::Frame;
+use crate::figure::glyph;
+use crate::figure::scene::{Anchor, Ink, Scene};
+use crate::figure::ticks::{number, ticks};
+
+use super::{BoardOptions, Sheet, flux_words};
+
+/// Highest energy shown, in units of half a flux quantum squared over the inductance.
+const TOP: f64 = 1.35;
+
+/// Half the range of applied flux shown.
+const HALF_RANGE: f64 = 1.9;
+
+/// The picture.
+pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
+    let mut sheet = Sheet::new(options, "energies of the flux states");
+    let Inside::Loop { flux, occupied, .. } = inside else {
+        return sheet.scene;
+    };
+    let (size, theme) = (sheet.size, sheet.theme);
+    let flux = if flux.is_finite() { *flux } else { 0.0 };
+    // The window stands still near zero and follows a far flux in whole quanta.
+    let shift = if flux.abs() <= 1.75 {
+        0.0
+    } else {
+        flux.round()
+    };
+    let frame = Frame {
+        left: size * 0.8,
+        top: size * 2.0,
+        right: sheet.width - size * 0.8,
+        bottom: sheet.height - size * 4.6,
+        x: (shift - HALF_RANGE, shift + HALF_RANGE),
+        y: (0.0, TOP),
+    };
+    sheet.scene.area(
+        vec![
+            (frame.left, frame.top),
+            (frame.right, frame.top),
+            (frame.right, frame.bottom),
+            (frame.left, frame.bottom),
+        ],
+        theme.plot,
+    );
+    let marks = ticks(frame.x.0, frame.x.1, 5, true);
+    for &x in &marks.major {
+        let at = frame.to_px((x, 0.0)).0;
+        sheet.scene.line(
+            vec![(at, frame.top), (at, frame.bottom)],
+            Ink::solid(theme.grid, 1.0),
+        );
+    }
+    let first = (shift - HALF_RANGE - 1.2).ceil() as i32;
+    let last = (shift + HALF_RANGE + 1.2).floor() as i32;
+    for quanta in first..=last {
+        parabola(&mut sheet, &frame, quanta, flux);
+    }
+    sheet.scene.line(
+        vec![(frame.left, frame.bottom), (frame.right, frame.bottom)],
+        Ink::solid(theme.edge, 1.3 * theme.line_scale),
+    );
+    for (&x, word) in marks.major.iter().zip(&marks.words) {
+        let at = (frame.to_px((x, 0.0)).0, frame.bottom + size * 0.95);
+        sheet
+            .scene
+            .write(at, word.clone(), size, Anchor::Middle, theme.words);
+    }
+    sheet.scene.write(
+        (frame.right, frame.bottom + size * 2.2),
+        "applied flux (\u{3a6}\u{2080})",
+        size,
+        Anchor::End,
+        theme.words,
+    );
+    sheet.scene.write(
+        (size * 0.8, size),
+        "energy",
+        size,
+        Anchor::Start,
+        theme.words,
+    );
+    let at = frame.to_px((flux, 0.0)).0;
+    sheet.scene.line(
+        vec![(at, frame.top), (at, frame.bottom)],
+        Ink::solid(theme.cursor, 1.5 * theme.line_scale),
+    );
+    if options.show_sum {
+        let energy = (flux - f64::from(*occupied)) * (flux - f64::from(*occupied));
+        let ball = frame.to_px((flux, energy));
+        let radius = size * 0.52;
+        if energy <= TOP {
+            sheet.scene.disc(ball, radius + 1.5, theme.plot);
+            sheet.scene.disc(ball, radius, theme.counter);
+            sheet.scene.disc(
+                (ball.0 - radius * 0.3, ball.1 - radius * 0.3),
+                radius * 0.26,
+                theme.plot,
+            );
+        }
+        sheet.caption(
+            0.0,
+            format!("occupied: the state with {}", quanta_words(*occupied)),
+        );
+    }
+    sheet.caption(1.0, format!("applied flux: {}", flux_words(flux)));
+    sheet.scene
+}
+
+/// One parabola with its number at the bottom, and a small ring where it meets the applied flux.
+fn parabola(sheet: &mut Sheet, frame: &Frame, quanta: i32, flux: f64) {
+    let theme = sheet.theme;
+    let size = sheet.size;
+    let n = f64::from(quanta);
+    let points: Vec<(f64, f64)> = (-60..=60)
+        .map(|step| {
+            let away = f64::from(step) / 60.0 * 1.25;
+            frame.to_px((n + away, away * away))
+        })
+        .collect();
+    let shade = if quanta.rem_euclid(2) == 0 {
+        theme.current
+    } else {
+        theme.field
+    };
+    for piece in clip::polyline(frame, &points) {
+        sheet
+            .scene
+            .line(piece, Ink::solid(shade, 2.2 * theme.line_scale));
+    }
+    let at = frame.to_px((flux, (flux - n) * (flux - n)));
+    if frame.contains_px(at) {
+        sheet.scene.disc(at, size * 0.3, shade);
+        sheet.scene.disc(at, size * 0.15, theme.plot);
+    }
+    let foot = frame.to_px((n, 0.0));
+    if foot.0 > frame.left && foot.0 < frame.right {
+        let name = format!("n = {}", number(n, 0));
+        let at = (foot.0, frame.top - size * 0.0 + (frame.height() * 0.72));
+        let _ = glyph::arrow;
+        sheet
+            .scene
+            .write(at, name, size * 0.95, Anchor::Middle, shade);
+    }
+}
+
+/// A number of quanta in words.
+fn quanta_words(quanta: i32) -> String {
+    let count = number(f64::from(quanta), 0);
+    if quanta.abs() == 1 {
+        format!("{count} quantum")
+    } else {
+        format!("{count} quanta")
+    }
+}
+
+/// The picture in words.
+pub(super) fn describe(inside: &Inside, show_sum: bool) -> String {
+    let Inside::Loop {
+        flux,
+        branches,
+        occupied,
+        ..
+    } = inside
+    else {
+        return String::new();
+    };
+    let listed: Vec<String> = branches
+        .iter()
+        .filter(|branch| branch.energy <= TOP)
+        .map(|branch| {
+            format!(
+                "{} at {}",
+                quanta_words(branch.quanta),
+                number(branch.energy, 2)
+            )
+        })
+        .collect();
+    let start = format!(
+        "One parabola of energy for each whole number of flux quanta in the loop. The applied flux is {}.",
+        flux_words(*flux)
+    );
+    if show_sum {
+        format!(
+            "{start} Energies there, in units of half a flux quantum squared over the inductance: {}. The state with {} is occupied.",
+            listed.join(", "),
+            quanta_words(*occupied)
+        )
+    } else {
+        format!("{start} The occupied state is not shown yet.")
+    }
+}

@@ -1,0 +1,172 @@
+//! Phasors adding: one for each junction, head to tail from the middle of a dial, and their
+//! resultant. The dial's rim is where the end would be if all pointed the same way. Before the
+//! sum may be shown all start in the middle.
+
+use crate::figure::glyph;
+use crate::figure::scene::{Anchor, Ink, Point, Scene, words_width};
+use crate::figure::theme::Theme;
+use crate::figure::ticks::number;
+
+use super::field::circle;
+use super::{BoardOptions, Sheet, flux_words};
+
+/// The colour of the phasor with that number, of so many.
+fn colour(theme: &Theme, index: usize, count: usize) -> crate::figure::scene::Colour {
+    if count == 2 && index == 1 || index % 2 == 1 {
+        theme.counter
+    } else {
+        theme.current
+    }
+}
+
+/// The picture.
+pub(super) fn scene(
+    flux: f64,
+    phasors: &[(f64, f64)],
+    resultant: f64,
+    options: &BoardOptions,
+) -> Scene {
+    let mut sheet = Sheet::new(options, "phasors of the junctions, and their sum");
+    let (size, theme) = (sheet.size, sheet.theme);
+    let bottom = sheet.height - size * if options.show_sum { 3.3 } else { 2.0 };
+    let radius = (0.5 * (bottom - size * 0.8)).min(0.5 * sheet.width - size * 0.8);
+    let centre = (0.5 * sheet.width, size * 0.8 + radius);
+    sheet.scene.disc(centre, radius, theme.plot);
+    for share in [0.25, 0.5, 0.75] {
+        let ring = Ink::solid(theme.grid, 0.9);
+        sheet.scene.line(circle(centre, radius * share), ring);
+    }
+    let cross = Ink::solid(theme.grid, 0.9);
+    sheet.scene.line(
+        vec![(centre.0 - radius, centre.1), (centre.0 + radius, centre.1)],
+        cross.clone(),
+    );
+    sheet.scene.line(
+        vec![(centre.0, centre.1 - radius), (centre.0, centre.1 + radius)],
+        cross,
+    );
+    sheet.scene.line(
+        circle(centre, radius),
+        Ink::solid(theme.edge, 1.3 * theme.line_scale),
+    );
+
+    let count = phasors.len();
+    let step = |from: Point, phasor: (f64, f64)| -> Point {
+        let (sin, cos) = libm::sincos(phasor.1);
+        (
+            from.0 + radius * phasor.0 * cos,
+            from.1 - radius * phasor.0 * sin,
+        )
+    };
+    let mut tips = Vec::with_capacity(count);
+    let mut from = centre;
+    for &phasor in phasors {
+        let to = step(from, phasor);
+        tips.push((from, to));
+        if options.show_sum {
+            from = to;
+        }
+    }
+    let longest = phasors
+        .iter()
+        .map(|phasor| phasor.0.abs())
+        .fold(0.0, f64::max);
+    let stroke = (longest * radius * 0.09).clamp(1.8, 5.5 * theme.line_scale);
+    if options.show_sum {
+        // The resultant lies under the chain, wide, so that both stay visible when they coincide.
+        glyph::arrow(
+            &mut sheet.scene,
+            centre,
+            from,
+            stroke.max(3.0) * 2.1,
+            theme.computed,
+        );
+    }
+    for (index, &(from, to)) in tips.iter().enumerate() {
+        let shade = colour(&theme, index, count);
+        // A rim of paper keeps the arrows apart where they lie on each other.
+        glyph::arrow(&mut sheet.scene, from, to, stroke, shade);
+        if !options.show_sum && count > 2 {
+            continue;
+        }
+        if count == 2 {
+            let name = if index == 0 { "left" } else { "right" };
+            label(&mut sheet, (from, to), centre, name, shade, index == 0);
+        }
+    }
+    sheet.scene.disc(centre, stroke * 0.9, theme.words);
+    let words = format!("flux through the loop: {}", flux_words(flux));
+    if options.show_sum {
+        sheet.caption(1.0, words);
+        let sum = format!("sum: {} of the largest", number(resultant, 2));
+        let wide = words_width(&sum, size);
+        let y = sheet.height - size * 0.95;
+        let start = size * 0.8;
+        glyph::arrow(
+            &mut sheet.scene,
+            (start, y),
+            (start + size * 1.8, y),
+            size * 0.34,
+            theme.computed,
+        );
+        if start + size * 2.2 + wide < sheet.width * 1.2 {
+            let at = (start + size * 2.3, y);
+            sheet.scene.write(at, sum, size, Anchor::Start, theme.words);
+        }
+    } else {
+        sheet.caption(0.0, words);
+    }
+    sheet.scene
+}
+
+/// Writes a name beside the middle of a phasor, on the side away from the other one.
+fn label(
+    sheet: &mut Sheet,
+    arrow: (Point, Point),
+    centre: Point,
+    name: &str,
+    colour: crate::figure::scene::Colour,
+    above: bool,
+) {
+    let (from, to) = arrow;
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let length = (dx * dx + dy * dy).sqrt();
+    if length < sheet.size * 1.2 {
+        return;
+    }
+    let size = sheet.size;
+    // Square to the arrow, to the left of its direction for one and to the right for the other.
+    let side = if above { -1.0 } else { 1.0 };
+    let (nx, ny) = (-dy / length * side, dx / length * side);
+    let clear = size * 0.75 + nx.abs() * words_width(name, size) * 0.5;
+    let at = (
+        0.5 * (from.0 + to.0) + nx * clear,
+        0.5 * (from.1 + to.1) + ny * clear,
+    );
+    let _ = centre;
+    sheet.scene.write(at, name, size, Anchor::Middle, colour);
+}
+
+/// The picture in words.
+pub(super) fn describe(
+    flux: f64,
+    phasors: &[(f64, f64)],
+    resultant: f64,
+    show_sum: bool,
+) -> String {
+    let count = phasors.len();
+    let turn = flux - flux.round();
+    let start = format!(
+        "{count} phasors, one for each junction. The flux through the loop is {}; each phasor is turned by {} of a full turn against its neighbour.",
+        flux_words(flux),
+        number(turn.abs(), 2)
+    );
+    if show_sum {
+        format!(
+            "{start} Put head to tail they add up to {} of the largest sum.",
+            number(resultant, 2)
+        )
+    } else {
+        format!("{start} Their sum is not shown yet.")
+    }
+}
