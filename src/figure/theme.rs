@@ -2,6 +2,7 @@
 //! and an end mark of its own, so that colour is never the only sign. The hues keep apart for
 //! the common kinds of colour blindness; a test checks the contrasts.
 
+use crate::numerics::elementary;
 use super::scene::{Colour, Ink};
 
 /// What a curve is, which decides how it looks.
@@ -302,7 +303,7 @@ pub fn contrast(one: Colour, other: Colour) -> f64 {
         if share <= 0.04045 {
             share / 12.92
         } else {
-            libm::pow((share + 0.055) / 1.055, 2.4)
+            elementary::pow((share + 0.055) / 1.055, 2.4)
         }
     };
     let luminance = |colour: Colour| {

@@ -71,7 +71,11 @@ pub fn number(value: f64, decimals: usize) -> String {
 #[must_use]
 pub fn ticks(from: f64, to: f64, most: usize, quanta: bool) -> Ticks {
     let most = most.max(2);
-    let least = (to - from) / most as f64;
+    let mut least = (to - from) / most as f64;
+    if quanta && to - from >= 2.5 && least < 1.0 && most >= 4 {
+        // Whole quanta are what is counted; parts of them are left to the fine lines.
+        least = 1.0;
+    }
     let step = step(least, quanta);
     let edge = (to - from) * 1e-9;
     let places = |size: f64| {

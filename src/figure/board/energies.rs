@@ -4,8 +4,8 @@
 use crate::experiment::Inside;
 use crate::figure::clip;
 use crate::figure::frame::Frame;
-use crate::figure::glyph;
-use crate::figure::scene::{Anchor, Ink, Scene};
+use crate::figure::scene::{Anchor, Colour, Ink, Scene, words_width};
+use crate::figure::theme::Theme;
 use crate::figure::ticks::{number, ticks};
 
 use super::{BoardOptions, Sheet, flux_words};
@@ -32,11 +32,11 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     };
     let frame = Frame {
         left: size * 0.8,
-        top: size * 2.0,
+        top: size * 2.9,
         right: sheet.width - size * 0.8,
-        bottom: sheet.height - size * 4.6,
+        bottom: sheet.height - size * 4.4,
         x: (shift - HALF_RANGE, shift + HALF_RANGE),
-        y: (0.0, TOP),
+        y: (-0.09, TOP),
     };
     sheet.scene.area(
         vec![
@@ -55,8 +55,8 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
             Ink::solid(theme.grid, 1.0),
         );
     }
-    let first = (shift - HALF_RANGE - 1.2).ceil() as i32;
-    let last = (shift + HALF_RANGE + 1.2).floor() as i32;
+    let first = (shift - HALF_RANGE - 0.95).ceil() as i32;
+    let last = (shift + HALF_RANGE + 0.95).floor() as i32;
     for quanta in first..=last {
         parabola(&mut sheet, &frame, quanta, flux);
     }
@@ -89,6 +89,16 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
         vec![(at, frame.top), (at, frame.bottom)],
         Ink::solid(theme.cursor, 1.5 * theme.line_scale),
     );
+    let words = flux_words(flux);
+    let wide = words_width(&words, size) * 0.5;
+    let words_at = (at.clamp(wide, sheet.width - wide), frame.top - size * 0.9);
+    let cursor = theme.cursor;
+    sheet
+        .scene
+        .write(words_at, words, size, Anchor::Middle, cursor);
+    for quanta in first..=last {
+        name(&mut sheet, &frame, quanta);
+    }
     if options.show_sum {
         let energy = (flux - f64::from(*occupied)) * (flux - f64::from(*occupied));
         let ball = frame.to_px((flux, energy));
@@ -107,7 +117,6 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
             format!("occupied: the state with {}", quanta_words(*occupied)),
         );
     }
-    sheet.caption(1.0, format!("applied flux: {}", flux_words(flux)));
     sheet.scene
 }
 
@@ -122,11 +131,7 @@ fn parabola(sheet: &mut Sheet, frame: &Frame, quanta: i32, flux: f64) {
             frame.to_px((n + away, away * away))
         })
         .collect();
-    let shade = if quanta.rem_euclid(2) == 0 {
-        theme.current
-    } else {
-        theme.field
-    };
+    let shade = colour(&theme, quanta);
     for piece in clip::polyline(frame, &points) {
         sheet
             .scene
@@ -137,14 +142,38 @@ fn parabola(sheet: &mut Sheet, frame: &Frame, quanta: i32, flux: f64) {
         sheet.scene.disc(at, size * 0.3, shade);
         sheet.scene.disc(at, size * 0.15, theme.plot);
     }
-    let foot = frame.to_px((n, 0.0));
-    if foot.0 > frame.left && foot.0 < frame.right {
-        let name = format!("n = {}", number(n, 0));
-        let at = (foot.0, frame.top - size * 0.0 + (frame.height() * 0.72));
-        let _ = glyph::arrow;
-        sheet
-            .scene
-            .write(at, name, size * 0.95, Anchor::Middle, shade);
+}
+
+/// The number of each parabola's state, above its bottom, on a patch of paper.
+fn name(sheet: &mut Sheet, frame: &Frame, quanta: i32) {
+    let theme = sheet.theme;
+    let size = sheet.size * 0.95;
+    let (x, bottom) = frame.to_px((f64::from(quanta), 0.0));
+    if x <= frame.left + size || x >= frame.right - size {
+        return;
+    }
+    let name = format!("n = {}", number(f64::from(quanta), 0));
+    let y = bottom - frame.height() * 0.27;
+    let (wide, tall) = (words_width(&name, size) * 0.5 + size * 0.2, size * 0.7);
+    sheet.scene.area(
+        vec![
+            (x - wide, y - tall),
+            (x + wide, y - tall),
+            (x + wide, y + tall),
+            (x - wide, y + tall),
+        ],
+        theme.plot,
+    );
+    let shade = colour(&theme, quanta);
+    sheet.scene.write((x, y), name, size, Anchor::Middle, shade);
+}
+
+/// Neighbouring states differ in colour.
+fn colour(theme: &Theme, quanta: i32) -> Colour {
+    if quanta.rem_euclid(2) == 0 {
+        theme.current
+    } else {
+        theme.field
     }
 }
 

@@ -2,6 +2,7 @@
 //! points in. One sign stands for a quarter of a flux quantum.
 
 use crate::figure::scene::{Colour, Ink, Point, Scene};
+use crate::numerics::elementary;
 
 /// Signs for one flux quantum.
 pub(super) const SIGNS_FOR_A_QUANTUM: f64 = 4.0;
@@ -21,7 +22,7 @@ pub(super) fn arc(at: Point, radius: f64, from: f64, sweep: f64) -> Vec<Point> {
     (0..=steps)
         .map(|step| {
             let angle = from + sweep * f64::from(step) / f64::from(steps);
-            let (sin, cos) = libm::sincos(angle);
+            let (sin, cos) = elementary::sin_cos(angle);
             (at.0 + radius * cos, at.1 - radius * sin)
         })
         .collect()
@@ -49,7 +50,9 @@ pub(super) fn sign(scene: &mut Scene, at: Point, radius: f64, outwards: bool, co
 
 /// The words that say what one sign means.
 pub(super) fn key(flux: f64) -> &'static str {
-    if flux < 0.0 {
+    if flux == 0.0 {
+        "no field"
+    } else if flux < 0.0 {
         "field into the page; each cross \u{bc} \u{3a6}\u{2080}"
     } else {
         "field out of the page; each dot \u{bc} \u{3a6}\u{2080}"

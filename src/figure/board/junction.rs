@@ -71,30 +71,21 @@ pub(super) fn scene(flux: f64, values: &[f64], total: f64, options: &BoardOption
         sheet.scene.line(vec![(left, depth), (right, depth)], faint);
     }
 
-    // Field: signs a quarter quantum apart, in two rows, spreading from the middle.
+    // Field: signs a quarter quantum apart, in turn in the upper and the lower layer. They spread
+    // in pairs from the middle and the outermost pair grows, so that nothing jumps.
     let signs = (flux.abs() * SIGNS_FOR_A_QUANTUM).min(MOST_SIGNS);
     if signs > 0.05 && flux.is_finite() {
-        let apart = width / signs;
-        let radius = (apart * 0.3).min(skin * 0.24).min(size * 0.42);
-        for index in 0..(MOST_SIGNS as u32) {
-            let away = (f64::from(index) * 0.5).floor() + 0.5;
+        let apart = width / signs.max(2.0);
+        let full = (apart * 0.36).min(skin * 0.3).min(size * 0.5);
+        for index in 0..(signs.ceil() as u32 + 1) {
+            let pair = index / 2;
+            let grown = (signs / 2.0 - f64::from(pair)).clamp(0.0, 1.0);
+            let radius = full * grown.sqrt();
             let side = if index % 2 == 0 { 1.0 } else { -1.0 };
-            // With less than one sign's worth of flux a single one grows in the middle.
-            let (x, grown) = if signs < 2.0 {
-                (
-                    0.5 * (left + right) + side * apart.min(width * 0.5) * 0.5,
-                    signs / 2.0,
-                )
-            } else {
-                (0.5 * (left + right) + side * away * apart, 1.0)
-            };
-            if x < left + radius || x > right - radius || (signs < 2.0 && index > 1) {
-                continue;
-            }
-            let radius = radius * grown.sqrt();
-            for y in [middle - skin * 0.66, middle + skin * 0.66] {
-                sign(&mut sheet.scene, (x, y), radius, flux > 0.0, theme.field);
-            }
+            let away = ((f64::from(pair) + 0.5) * apart).min(width * 0.5 - full * 1.2);
+            let layer = if (index + pair) % 2 == 0 { -0.66 } else { 0.66 };
+            let at = (0.5 * (left + right) + side * away, middle + skin * layer);
+            sign(&mut sheet.scene, at, radius, flux > 0.0, theme.field);
         }
     }
 
@@ -169,14 +160,7 @@ fn sum(sheet: &mut Sheet, place: (f64, f64, f64), reach: f64, total: f64, shown:
     let middle = 0.5 * (top + bottom);
     let half = size * 0.95;
     let slot = Ink::solid(theme.quiet, theme.line_scale).dashed(&[4.0, 4.0]);
-    let (upper, lower) = (
-        middle - reach,
-        if total < 0.0 && shown {
-            middle + reach
-        } else {
-            middle
-        },
-    );
+    let (upper, lower) = (middle - reach, middle + reach);
     sheet.scene.line(
         vec![
             (x - half, upper),
@@ -195,10 +179,7 @@ fn sum(sheet: &mut Sheet, place: (f64, f64, f64), reach: f64, total: f64, shown:
     sheet
         .scene
         .write((x, size), "sum", size, Anchor::Middle, theme.words);
-    let value_at = (
-        x,
-        middle + size * 1.0 + if total < 0.0 && shown { reach } else { 0.0 },
-    );
+    let value_at = (x, lower + size * 1.1);
     if shown {
         glyph::arrow(
             &mut sheet.scene,

@@ -3,16 +3,17 @@
 //! sum may be shown all start in the middle.
 
 use crate::figure::glyph;
-use crate::figure::scene::{Anchor, Ink, Point, Scene, words_width};
+use crate::figure::scene::{Anchor, Colour, Ink, Point, Scene, words_width};
 use crate::figure::theme::Theme;
 use crate::figure::ticks::number;
+use crate::numerics::elementary;
 
 use super::field::circle;
 use super::{BoardOptions, Sheet, flux_words};
 
-/// The colour of the phasor with that number, of so many.
-fn colour(theme: &Theme, index: usize, count: usize) -> crate::figure::scene::Colour {
-    if count == 2 && index == 1 || index % 2 == 1 {
+/// The colour of the phasor with that number: neighbours differ.
+fn colour(theme: &Theme, index: usize) -> Colour {
+    if index % 2 == 1 {
         theme.counter
     } else {
         theme.current
@@ -52,7 +53,7 @@ pub(super) fn scene(
 
     let count = phasors.len();
     let step = |from: Point, phasor: (f64, f64)| -> Point {
-        let (sin, cos) = libm::sincos(phasor.1);
+        let (sin, cos) = elementary::sin_cos(phasor.1);
         (
             from.0 + radius * phasor.0 * cos,
             from.1 - radius * phasor.0 * sin,
@@ -78,28 +79,26 @@ pub(super) fn scene(
             &mut sheet.scene,
             centre,
             from,
-            stroke.max(3.0) * 2.1,
+            stroke.max(2.6) * 1.5,
             theme.computed,
         );
     }
     for (index, &(from, to)) in tips.iter().enumerate() {
-        let shade = colour(&theme, index, count);
-        // A rim of paper keeps the arrows apart where they lie on each other.
-        glyph::arrow(&mut sheet.scene, from, to, stroke, shade);
-        if !options.show_sum && count > 2 {
-            continue;
-        }
-        if count == 2 {
-            let name = if index == 0 { "left" } else { "right" };
-            label(&mut sheet, (from, to), centre, name, shade, index == 0);
-        }
+        let shade = colour(&theme, index);
+        // The first of two is wider: it stays in sight where the second lies on it.
+        let wide = if count == 2 && index == 0 { 1.6 } else { 1.0 };
+        glyph::arrow(&mut sheet.scene, from, to, stroke * wide, shade);
+    }
+    if let [first, second] = tips[..] {
+        label(&mut sheet, first, second.1, "left", 0);
+        let other = if options.show_sum { centre } else { first.1 };
+        label(&mut sheet, second, other, "right", 1);
     }
     sheet.scene.disc(centre, stroke * 0.9, theme.words);
     let words = format!("flux through the loop: {}", flux_words(flux));
     if options.show_sum {
         sheet.caption(1.0, words);
         let sum = format!("sum: {} of the largest", number(resultant, 2));
-        let wide = words_width(&sum, size);
         let y = sheet.height - size * 0.95;
         let start = size * 0.8;
         glyph::arrow(
@@ -109,42 +108,39 @@ pub(super) fn scene(
             size * 0.34,
             theme.computed,
         );
-        if start + size * 2.2 + wide < sheet.width * 1.2 {
-            let at = (start + size * 2.3, y);
-            sheet.scene.write(at, sum, size, Anchor::Start, theme.words);
-        }
+        let at = (start + size * 2.3, y);
+        sheet.scene.write(at, sum, size, Anchor::Start, theme.words);
     } else {
         sheet.caption(0.0, words);
     }
     sheet.scene
 }
 
-/// Writes a name beside the middle of a phasor, on the side away from the other one.
-fn label(
-    sheet: &mut Sheet,
-    arrow: (Point, Point),
-    centre: Point,
-    name: &str,
-    colour: crate::figure::scene::Colour,
-    above: bool,
-) {
+/// Writes a name beside the middle of a phasor, on the side away from a third point; where the
+/// point lies in line, the first name goes up or left and the second down or right.
+fn label(sheet: &mut Sheet, arrow: (Point, Point), third: Point, name: &str, index: usize) {
     let (from, to) = arrow;
     let (dx, dy) = (to.0 - from.0, to.1 - from.1);
     let length = (dx * dx + dy * dy).sqrt();
-    if length < sheet.size * 1.2 {
+    let size = sheet.size;
+    if length < size * 1.2 {
         return;
     }
-    let size = sheet.size;
-    // Square to the arrow, to the left of its direction for one and to the right for the other.
-    let side = if above { -1.0 } else { 1.0 };
-    let (nx, ny) = (-dy / length * side, dx / length * side);
-    let clear = size * 0.75 + nx.abs() * words_width(name, size) * 0.5;
+    let (nx, ny) = (-dy / length, dx / length);
+    let beside = (third.0 - from.0) * nx + (third.1 - from.1) * ny;
+    let side = if beside.abs() > size * 0.4 {
+        -beside.signum()
+    } else {
+        let up_or_left = if nx + ny < 0.0 { 1.0 } else { -1.0 };
+        if index == 0 { up_or_left } else { -up_or_left }
+    };
+    let clear = length * 0.12 + size * 0.6 + nx.abs() * words_width(name, size) * 0.5;
     let at = (
-        0.5 * (from.0 + to.0) + nx * clear,
-        0.5 * (from.1 + to.1) + ny * clear,
+        0.5 * (from.0 + to.0) + side * nx * clear,
+        0.5 * (from.1 + to.1) + side * ny * clear,
     );
-    let _ = centre;
-    sheet.scene.write(at, name, size, Anchor::Middle, colour);
+    let shade = colour(&sheet.theme, index);
+    sheet.scene.write(at, name, size, Anchor::Middle, shade);
 }
 
 /// The picture in words.

@@ -5,6 +5,7 @@ use crate::experiment::Inside;
 use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Point, Scene};
 use crate::figure::ticks::number;
+use crate::numerics::elementary;
 
 use super::field::{MOST_SIGNS, SIGNS_FOR_A_QUANTUM, arc, sign};
 use super::{BoardOptions, Sheet, flux_words};
@@ -38,14 +39,15 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     let bottom = sheet.height - size * (0.8 + 1.4 * lines);
     let lead = size * 1.9;
     let along = ((bottom - size * 0.6) * 0.5 - lead).max(size * 2.0);
+    let metal_width = (along * 0.13).clamp(5.0, 18.0);
     let across = (along * 1.25)
-        .min(sheet.width * 0.5 - size * 5.0)
+        .min(sheet.width * 0.5 - metal_width * 1.2 - size * 4.2)
         .max(size * 2.0);
     let place = Place {
         centre: (0.5 * sheet.width, size * 0.6 + lead + along),
         across,
         along,
-        metal: (along * 0.16).clamp(5.0, 22.0),
+        metal: metal_width,
     };
     metal(&mut sheet, &place, lead);
     applied(&mut sheet, &place, *flux);
@@ -60,16 +62,13 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
         sheet.caption(
             1.0,
             format!(
-                "circulating, without bias: {} of one junction's limit",
+                "circulating, no bias: {} of one limit",
                 number(*circulating, 2)
             ),
         );
         sheet.caption(
             0.0,
-            format!(
-                "largest bias: {} of both junctions' limits",
-                number(*critical, 2)
-            ),
+            format!("largest bias: {} of both limits", number(*critical, 2)),
         );
     } else {
         sheet.caption(0.0, format!("applied flux: {}", flux_words(*flux)));
@@ -145,7 +144,7 @@ fn applied(sheet: &mut Sheet, place: &Place, flux: f64) {
     for index in 0..(signs.ceil() as u32) {
         let grown = (signs - f64::from(index)).min(1.0);
         let away = spacing * (f64::from(index) + 0.5).sqrt();
-        let (sin, cos) = libm::sincos(golden * f64::from(index));
+        let (sin, cos) = elementary::sin_cos(golden * f64::from(index));
         let at = (place.centre.0 + away * cos, place.centre.1 + away * sin);
         let radius = spacing * 0.4 * grown.sqrt();
         sign(&mut sheet.scene, at, radius, flux > 0.0, theme.field);
@@ -157,7 +156,7 @@ fn bias(sheet: &mut Sheet, place: &Place, lead: f64, share: f64) {
     let (size, theme) = (sheet.size, sheet.theme);
     let (x, y) = place.centre;
     let shade = theme.current;
-    let stroke = place.metal * 0.34;
+    let stroke = place.metal * 0.4;
     let foot = y + place.along + lead;
     glyph::arrow(
         &mut sheet.scene,
@@ -183,7 +182,7 @@ fn bias(sheet: &mut Sheet, place: &Place, lead: f64, share: f64) {
     );
     let room = place.along - place.metal;
     for side in [-1.0, 1.0] {
-        let at = x + side * (place.across + place.metal * 0.5 + size * 0.8);
+        let at = x + side * (place.across + place.metal * 1.1 + size * 0.7);
         let start = y + room;
         let tip = start - 2.0 * room * share.clamp(0.0, 1.0);
         glyph::arrow(&mut sheet.scene, (at, start), (at, tip), stroke, shade);
@@ -199,7 +198,7 @@ fn round(sheet: &mut Sheet, place: &Place, circulating: f64) {
         return;
     }
     let radius = place.across.min(place.along) - place.metal * 1.35;
-    let width = place.metal * (0.2 + 0.32 * share);
+    let width = place.metal * (0.25 + 0.4 * share);
     let sweep = circulating.signum() * (0.5 + 4.9 * share);
     // It ends at the top right or top left and grows backwards, so the head keeps its place.
     let end = std::f64::consts::FRAC_PI_2 + circulating.signum() * 0.9;
@@ -208,7 +207,7 @@ fn round(sheet: &mut Sheet, place: &Place, circulating: f64) {
     sheet.scene.line(shaft, Ink::solid(theme.counter, width));
     let half = width * 1.75;
     let point = |radius: f64, angle: f64| -> Point {
-        let (sin, cos) = libm::sincos(angle);
+        let (sin, cos) = elementary::sin_cos(angle);
         (place.centre.0 + radius * cos, place.centre.1 - radius * sin)
     };
     sheet.scene.area(
@@ -225,9 +224,9 @@ fn round(sheet: &mut Sheet, place: &Place, circulating: f64) {
 fn gauge(sheet: &mut Sheet, place: &Place, side: f64, share: f64) {
     let (size, theme) = (sheet.size, sheet.theme);
     let wide = size * 0.8;
-    let tall = place.along * 1.3;
+    let tall = place.along * 1.2;
     let (x, y) = place.centre;
-    let middle = x + side * (place.across + place.metal * 0.5 + size * 2.4);
+    let middle = x + side * (place.across + place.metal * 1.1 + size * 2.5);
     let foot = y + tall * 0.5;
     let tube = |from: f64, to: f64| {
         vec![
