@@ -49,7 +49,9 @@ pub enum QuantityError {
     )]
     Ambiguous(String, String, String),
     /// Commas and points that do not make one number.
-    #[error("\"{0}\" mixes commas and points; write one decimal point and nothing between thousands")]
+    #[error(
+        "\"{0}\" mixes commas and points; write one decimal point and nothing between thousands"
+    )]
     Mixed(String),
     /// An exponent without digits.
     #[error("\"{0}\" has no digits in its exponent; write it such as \"3e-6\" or \"3×10^-6\"")]
@@ -58,7 +60,9 @@ pub enum QuantityError {
     #[error("\"{0}\" is not a finite number; the largest that can be used is about 1.8e308")]
     NotFinite(String),
     /// Smaller than any number that can be held.
-    #[error("\"{0}\" is too small to be told from zero; the smallest that can be used is about 1e-307")]
+    #[error(
+        "\"{0}\" is too small to be told from zero; the smallest that can be used is about 1e-307"
+    )]
     TooSmall(String),
     /// A unit that is not known.
     #[error("the unit \"{0}\" is not known; {1}")]

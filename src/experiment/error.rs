@@ -32,7 +32,9 @@ pub enum SetupError {
         error: QuantityError,
     },
     /// A value has no unit where one is needed.
-    #[error("{name}: \"{text}\" has no unit; write it in {unit} or a multiple, such as \"{example}\"")]
+    #[error(
+        "{name}: \"{text}\" has no unit; write it in {unit} or a multiple, such as \"{example}\""
+    )]
     NoUnit {
         /// The parameter.
         name: String,
@@ -134,7 +136,9 @@ pub enum ExperimentError {
     #[error("the value number {0} of {1} is not a finite number")]
     NotFinite(usize, &'static str),
     /// A value of x so large that phases lose all their digits.
-    #[error("{name} is too far from zero ({value}); the phase is no longer a number with digits there")]
+    #[error(
+        "{name} is too far from zero ({value}); the phase is no longer a number with digits there"
+    )]
     TooFar {
         /// What is swept.
         name: &'static str,

@@ -129,11 +129,16 @@ fn mean(values: &[f64]) -> f64 {
 
 fn equal(values: &[f64]) -> bool {
     let first = values.first().copied().unwrap_or(0.0);
-    values.iter().all(|value| (value - first).abs() <= 1e-12 * first)
+    values
+        .iter()
+        .all(|value| (value - first).abs() <= 1e-12 * first)
 }
 
 fn relative(areas: &[f64], field: f64) -> f64 {
-    let fluxes: Vec<f64> = areas.iter().map(|area| area * field / FLUX_QUANTUM).collect();
+    let fluxes: Vec<f64> = areas
+        .iter()
+        .map(|area| area * field / FLUX_QUANTUM)
+        .collect();
     row_critical_current(&fluxes)
 }
 
@@ -180,7 +185,10 @@ fn readings(setup: &Setup) -> Vec<Reading> {
 
 fn inside(setup: &Setup, field: f64) -> Inside {
     let areas = areas(setup);
-    let fluxes: Vec<f64> = areas.iter().map(|area| area * field / FLUX_QUANTUM).collect();
+    let fluxes: Vec<f64> = areas
+        .iter()
+        .map(|area| area * field / FLUX_QUANTUM)
+        .collect();
     let share = 1.0 / setup.number(JUNCTIONS);
     Inside::Phasors {
         flux: fluxes.first().copied().unwrap_or(0.0),

@@ -229,14 +229,8 @@ fn inside(setup: &Setup, field: f64) -> Inside {
     Inside::Phasors {
         flux,
         phasors: vec![
-            (
-                setup.number(LEFT) / sum * pattern.abs(),
-                PI * flux + over,
-            ),
-            (
-                setup.number(RIGHT) / sum * pattern.abs(),
-                -PI * flux + over,
-            ),
+            (setup.number(LEFT) / sum * pattern.abs(), PI * flux + over),
+            (setup.number(RIGHT) / sum * pattern.abs(), -PI * flux + over),
         ],
         resultant: critical_current(setup, field) / sum,
     }

@@ -189,13 +189,12 @@ fn columns(setup: &Setup, x: &[f64]) -> Vec<Vec<f64>> {
             mean * curve.at(*flux).current,
             mean * state.circulating,
             state.flux,
-            mean
-                * simple_picture::critical_current(
-                    *flux,
-                    model.beta_l(),
-                    model.left(),
-                    model.right(),
-                ),
+            mean * simple_picture::critical_current(
+                *flux,
+                model.beta_l(),
+                model.left(),
+                model.right(),
+            ),
             mean * simple_picture::circulating_current(*flux, model.beta_l()),
         ];
         for (column, value) in columns.iter_mut().zip(row) {

@@ -64,7 +64,11 @@ pub fn sought_unit(setup: &Setup, sought: &Sought) -> Result<&'static str, Exper
                     name: parameter.clone(),
                     mend: spelling::mend(
                         parameter,
-                        setup.description().parameters.iter().map(|known| known.name),
+                        setup
+                            .description()
+                            .parameters
+                            .iter()
+                            .map(|known| known.name),
                     ),
                 })
             }),
@@ -105,7 +109,11 @@ pub fn read_place(setup: &Setup, text: &str) -> Result<f64, ExperimentError> {
             }
         }
     }
-    let example = if described.unit == "T" { "0.5 mT" } else { "0.5 Phi0" };
+    let example = if described.unit == "T" {
+        "0.5 mT"
+    } else {
+        "0.5 Phi0"
+    };
     Ok(in_own_unit(
         described.name,
         described.unit,
@@ -145,7 +153,11 @@ fn in_unit(name: &str, unit: &'static str, text: &str) -> Result<f64, Experiment
         name: name.to_string(),
         error,
     })?;
-    let example = if unit.is_empty() { "0.5".to_string() } else { format!("1 {unit}") };
+    let example = if unit.is_empty() {
+        "0.5".to_string()
+    } else {
+        format!("1 {unit}")
+    };
     Ok(in_own_unit(name, unit, &example, text, &parsed, None)?)
 }
 
@@ -159,17 +171,22 @@ fn solve(
 ) -> Result<f64, ExperimentError> {
     const STEPS: u32 = 240;
     let wanted = in_unit(reading, unit_of(setup, reading)?, equals)?;
-    let described = setup
-        .description()
-        .parameter(parameter)
-        .ok_or_else(|| SetupError::UnknownParameter {
-            kind: setup.description().kind,
-            name: parameter.to_string(),
-            mend: spelling::mend(
-                parameter,
-                setup.description().parameters.iter().map(|known| known.name),
-            ),
-        })?;
+    let described =
+        setup
+            .description()
+            .parameter(parameter)
+            .ok_or_else(|| SetupError::UnknownParameter {
+                kind: setup.description().kind,
+                name: parameter.to_string(),
+                mend: spelling::mend(
+                    parameter,
+                    setup
+                        .description()
+                        .parameters
+                        .iter()
+                        .map(|known| known.name),
+                ),
+            })?;
     let mut moved = setup.clone();
     moved.set_si(parameter, described.from)?;
     let ratios = described.from > 0.0;
@@ -201,8 +218,7 @@ fn solve(
             if let Some(found) = root::brent(&mut off, right - width, right, 1e-15) {
                 // A jump of the reading also changes sign; there the value is not met.
                 let met = off(found).abs() <= 1e-6 * wanted.abs().max(f64::MIN_POSITIVE);
-                let nearer =
-                    best.is_none_or(|old| (found - present).abs() < (old - present).abs());
+                let nearer = best.is_none_or(|old| (found - present).abs() < (old - present).abs());
                 if met && nearer {
                     best = Some(found);
                 }

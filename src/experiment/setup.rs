@@ -105,10 +105,7 @@ impl Setup {
         }
     }
 
-    fn place(
-        &self,
-        name: &str,
-    ) -> Result<(usize, &'static ParameterDescription), SetupError> {
+    fn place(&self, name: &str) -> Result<(usize, &'static ParameterDescription), SetupError> {
         self.description
             .parameters
             .iter()
@@ -272,7 +269,14 @@ fn read(
         name: parameter.name.to_string(),
         error,
     })?;
-    in_own_unit(parameter.name, parameter.unit, parameter.default, text, &parsed, other)
+    in_own_unit(
+        parameter.name,
+        parameter.unit,
+        parameter.default,
+        text,
+        &parsed,
+        other,
+    )
 }
 
 /// A parsed quantity in the unit `base`, which is one of the set-ups' own.
@@ -361,7 +365,10 @@ fn list(parameter: &ParameterDescription, text: &str) -> Result<ParameterValue, 
     if pieces.len() > LONGEST_LIST {
         return Err(SetupError::BadSamples {
             name: parameter.name.to_string(),
-            why: format!("{} values are too many; give at most {LONGEST_LIST}", pieces.len()),
+            why: format!(
+                "{} values are too many; give at most {LONGEST_LIST}",
+                pieces.len()
+            ),
         });
     }
     let unit = match pieces.last() {
@@ -410,7 +417,11 @@ fn profile(parameter: &ParameterDescription, text: &str) -> Result<ParameterValu
     if pieces.len() < 2 || pieces.len() > LONGEST_LIST {
         return Err(bad(format!(
             "{} is not a profile; give 2 to {LONGEST_LIST} densities from the left edge to the right, such as \"1; 2; 3; 2; 1\"",
-            if pieces.len() < 2 { "one number" } else { "so long a list" }
+            if pieces.len() < 2 {
+                "one number"
+            } else {
+                "so long a list"
+            }
         )));
     }
     let mut samples = Vec::with_capacity(pieces.len());
@@ -420,15 +431,23 @@ fn profile(parameter: &ParameterDescription, text: &str) -> Result<ParameterValu
             error,
         })?;
         if parsed.unit.is_some() {
-            return Err(bad(format!("density number {} has a unit; densities are relative", k + 1)));
+            return Err(bad(format!(
+                "density number {} has a unit; densities are relative",
+                k + 1
+            )));
         }
         if parsed.value < 0.0 || parsed.value > 1e6 {
-            return Err(bad(format!("density number {} is not between 0 and a million", k + 1)));
+            return Err(bad(format!(
+                "density number {} is not between 0 and a million",
+                k + 1
+            )));
         }
         samples.push(parsed.value);
     }
     if samples.iter().all(|density| *density <= 0.0) {
-        return Err(bad("all densities are zero; at least one must carry current".to_string()));
+        return Err(bad(
+            "all densities are zero; at least one must carry current".to_string(),
+        ));
     }
     Ok(ParameterValue::Samples(samples))
 }

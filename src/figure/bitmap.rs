@@ -14,7 +14,7 @@ use super::error::FigureError;
 use super::painter::{Paint, Stroke, paint};
 use super::scene::Scene;
 
-/// A subset of DejaVu Sans; see the licence beside it.
+/// A subset of `DejaVu` Sans; see the licence beside it.
 static FONT: &[u8] = include_bytes!("font/DejaVuSans-subset.ttf");
 
 /// The name under which the font is registered.
@@ -40,7 +40,7 @@ pub fn png(scene: &Scene, scale: f64) -> Result<Vec<u8>, FigureError> {
     };
     let side = |length: f64| {
         let side = (length * scale).round();
-        (side.is_finite() && side >= 1.0 && side <= 1e6).then_some(side as u32)
+        ((1.0..=1e6).contains(&side)).then_some(side as u32)
     };
     let width = side(scene.width).ok_or_else(refused)?;
     let height = side(scene.height).ok_or_else(refused)?;

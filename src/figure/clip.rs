@@ -27,12 +27,10 @@ pub fn segment(frame: &Frame, a: Point, b: Point) -> Option<(Point, Point)> {
             leave = leave.min(room / run);
         }
     }
-    (enter <= leave).then(|| {
-        (
-            (a.0 + enter * dx, a.1 + enter * dy),
-            (a.0 + leave * dx, a.1 + leave * dy),
-        )
-    })
+    (enter <= leave).then_some((
+        (a.0 + enter * dx, a.1 + enter * dy),
+        (a.0 + leave * dx, a.1 + leave * dy),
+    ))
 }
 
 /// The pieces of a polyline inside the frame, in logical pixels. A point that is not finite

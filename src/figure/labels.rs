@@ -22,7 +22,7 @@ fn stands_in_key(series: &&Series) -> bool {
 }
 
 /// The key's entries in rows that fit a width: for each row the series and where each starts.
-fn rows<'a>(series: &'a [Series], width: f64, size: f64) -> Vec<Vec<(&'a Series, f64)>> {
+fn rows(series: &[Series], width: f64, size: f64) -> Vec<Vec<(&Series, f64)>> {
     let mut rows: Vec<Vec<(&Series, f64)>> = Vec::new();
     let mut x = 0.0;
     for entry in series.iter().filter(stands_in_key) {

@@ -220,7 +220,7 @@ fn disc<DB: DrawingBackend>(
     radius: f64,
     shade: Colour,
 ) -> Result<(), FigureError> {
-    if !is_finite(&at) || !(radius.is_finite() && radius > 0.0) {
+    if !(is_finite(&at) && radius.is_finite() && radius > 0.0) {
         return Ok(());
     }
     let radius = (radius * how.fineness).round().max(1.0) as u32;

@@ -2,8 +2,8 @@
 //! and an end mark of its own, so that colour is never the only sign. The hues keep apart for
 //! the common kinds of colour blindness; a test checks the contrasts.
 
-use crate::numerics::elementary;
 use super::scene::{Colour, Ink};
+use crate::numerics::elementary;
 
 /// What a curve is, which decides how it looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -149,13 +149,8 @@ impl Profile {
         let mut from = 1e-3;
         while zeros.len() < count && from < Self::FAR {
             let steps = ((Self::FAR - from) * 64.0).ceil().max(2.0) as u32;
-            let dip = minimise::first_dip(
-                |f| self.critical_current(f),
-                from,
-                Self::FAR,
-                steps,
-                1e-12,
-            );
+            let dip =
+                minimise::first_dip(|f| self.critical_current(f), from, Self::FAR, steps, 1e-12);
             let Some((near, least)) = dip else { break };
             if least < 1e-7 {
                 // A real transform that changes sign there gives the place to full accuracy.

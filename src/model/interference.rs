@@ -52,8 +52,8 @@ pub fn row(fluxes: &[f64]) -> Vec<(f64, f64)> {
 /// Critical current of a row of equal junctions, in one junction's critical current.
 #[must_use]
 pub fn row_critical_current(fluxes: &[f64]) -> f64 {
-    let (real, imaginary) = row(fluxes)
-        .iter()
-        .fold((0.0, 0.0), |sum, phasor| (sum.0 + phasor.0, sum.1 + phasor.1));
+    let (real, imaginary) = row(fluxes).iter().fold((0.0, 0.0), |sum, phasor| {
+        (sum.0 + phasor.0, sum.1 + phasor.1)
+    });
     f64::sqrt(real * real + imaginary * imaginary)
 }

@@ -184,7 +184,9 @@ impl Loop {
         let reach = (0.5 * self.beta_l * self.left.min(self.right) + 1e-9).min(f64::from(quanta));
         let from = TAU * (applied - reach) - 1e-7;
         let to = TAU * (applied + reach) + 1e-7;
-        let count = ((to - from) / TAU * f64::from(STEPS)).ceil().clamp(2.0, 65_536.0) as u32;
+        let count = ((to - from) / TAU * f64::from(STEPS))
+            .ceil()
+            .clamp(2.0, 65_536.0) as u32;
         let width = (to - from) / f64::from(count);
         let mut states = Vec::new();
         let mut before = self.mismatch(from, applied);

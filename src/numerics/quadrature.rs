@@ -50,10 +50,7 @@ fn legendre(n: u32, x: f64) -> (f64, f64) {
     }
     for k in 2..=n {
         let k = f64::from(k);
-        (before, here) = (
-            here,
-            ((2.0 * k - 1.0) * x * here - (k - 1.0) * before) / k,
-        );
+        (before, here) = (here, ((2.0 * k - 1.0) * x * here - (k - 1.0) * before) / k);
     }
     let n = f64::from(n);
     (here, n * (x * here - before) / (x * x - 1.0))
@@ -75,7 +72,15 @@ mod tests {
         assert!((integrate(sin, 0.0, core::f64::consts::PI, 2) - 2.0).abs() < 1e-14);
         assert!((integrate(exp, 0.0, 1.0, 1) - (core::f64::consts::E - 1.0)).abs() < 1e-14);
         // Exact for polynomials up to degree 31.
-        let high = integrate(|x| { let y = x * x * x * x * x; y * y * y * y * y * y * x }, 0.0, 1.0, 1);
+        let high = integrate(
+            |x| {
+                let y = x * x * x * x * x;
+                y * y * y * y * y * y * x
+            },
+            0.0,
+            1.0,
+            1,
+        );
         assert!((high - 1.0 / 32.0).abs() < 1e-15);
     }
 }

@@ -81,7 +81,10 @@ pub(super) fn split(plain: &str) -> Result<(Number, &str), QuantityError> {
     let (digits, rest) = unsigned.split_at(mantissa);
     if !digits.contains(|letter: char| letter.is_ascii_digit()) {
         let word = unsigned.to_ascii_lowercase();
-        if ["inf", "nan", "∞"].iter().any(|start| word.starts_with(start)) {
+        if ["inf", "nan", "∞"]
+            .iter()
+            .any(|start| word.starts_with(start))
+        {
             return Err(QuantityError::NotFinite(plain.to_string()));
         }
         return Err(QuantityError::NoNumber(plain.to_string()));

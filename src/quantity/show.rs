@@ -80,7 +80,11 @@ fn round_to(size: f64, figures: u32) -> f64 {
         10.0,
         log10(size).floor() - f64::from(figures.saturating_sub(1)),
     );
-    if step > 0.0 { (size / step).round() * step } else { size }
+    if step > 0.0 {
+        (size / step).round() * step
+    } else {
+        size
+    }
 }
 
 /// A number with so many significant figures; powers of ten only where plain digits would mislead.
@@ -106,6 +110,10 @@ fn digits(value: f64, figures: u32) -> String {
     } else {
         1.0
     };
-    let value = if step > 1.0 { (value / step).round() * step } else { value };
+    let value = if step > 1.0 {
+        (value / step).round() * step
+    } else {
+        value
+    };
     format!("{value:.places$}")
 }

@@ -83,10 +83,30 @@ const TABLE: &[(&str, f64, Dimension, bool)] = &[
     ("ohm", 1.0, Dimension::whole(2, 1, -3, -2, 0), true),
     ("Ohm", 1.0, Dimension::whole(2, 1, -3, -2, 0), true),
     ("Wb", 1.0, Dimension::whole(2, 1, -2, -1, 0), true),
-    ("Phi0", FLUX_QUANTUM, Dimension::whole(2, 1, -2, -1, 0), true),
-    ("phi0", FLUX_QUANTUM, Dimension::whole(2, 1, -2, -1, 0), true),
-    ("Phi_0", FLUX_QUANTUM, Dimension::whole(2, 1, -2, -1, 0), true),
-    ("phi_0", FLUX_QUANTUM, Dimension::whole(2, 1, -2, -1, 0), true),
+    (
+        "Phi0",
+        FLUX_QUANTUM,
+        Dimension::whole(2, 1, -2, -1, 0),
+        true,
+    ),
+    (
+        "phi0",
+        FLUX_QUANTUM,
+        Dimension::whole(2, 1, -2, -1, 0),
+        true,
+    ),
+    (
+        "Phi_0",
+        FLUX_QUANTUM,
+        Dimension::whole(2, 1, -2, -1, 0),
+        true,
+    ),
+    (
+        "phi_0",
+        FLUX_QUANTUM,
+        Dimension::whole(2, 1, -2, -1, 0),
+        true,
+    ),
     ("Φ0", FLUX_QUANTUM, Dimension::whole(2, 1, -2, -1, 0), true),
     ("Φ_0", FLUX_QUANTUM, Dimension::whole(2, 1, -2, -1, 0), true),
     ("T", 1.0, Dimension::whole(0, 1, -2, -1, 0), true),
@@ -100,7 +120,12 @@ const TABLE: &[(&str, f64, Dimension, bool)] = &[
     ("m", 1.0, Dimension::whole(1, 0, 0, 0, 0), true),
     ("K", 1.0, Dimension::whole(0, 0, 0, 0, 1), true),
     ("J", 1.0, Dimension::whole(2, 1, -2, 0, 0), true),
-    ("eV", ELEMENTARY_CHARGE, Dimension::whole(2, 1, -2, 0, 0), true),
+    (
+        "eV",
+        ELEMENTARY_CHARGE,
+        Dimension::whole(2, 1, -2, 0, 0),
+        true,
+    ),
     ("W", 1.0, Dimension::whole(2, 1, -3, 0, 0), true),
     ("C", 1.0, Dimension::whole(0, 0, 1, 1, 0), true),
     ("g", 1e-3, Dimension::whole(0, 1, 0, 0, 0), true),
@@ -199,7 +224,11 @@ impl Reader<'_> {
             }
             self.spaces();
             let (factor, dimension) = self.power()?;
-            total.0 = if over { total.0 / factor } else { total.0 * factor };
+            total.0 = if over {
+                total.0 / factor
+            } else {
+                total.0 * factor
+            };
             total.1 = total
                 .1
                 .times(dimension, if over { -2 } else { 2 })
@@ -217,7 +246,12 @@ impl Reader<'_> {
         self.raise(factor, dimension, halves)
     }
 
-    fn raise(&self, factor: f64, dimension: Dimension, halves: i16) -> Result<Sized, QuantityError> {
+    fn raise(
+        &self,
+        factor: f64,
+        dimension: Dimension,
+        halves: i16,
+    ) -> Result<Sized, QuantityError> {
         let raised = Dimension::NONE
             .times(dimension, halves)
             .ok_or_else(|| self.bad("an exponent is out of range or not a half"))?;

@@ -34,7 +34,7 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     else {
         return sheet.scene;
     };
-    let (size, theme) = (sheet.size, sheet.theme);
+    let size = sheet.size;
     let lines = if options.show_sum { 3.0 } else { 1.0 };
     let bottom = sheet.height - size * (0.8 + 1.4 * lines);
     let lead = size * 1.9;
