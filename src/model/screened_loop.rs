@@ -23,9 +23,11 @@
 //! `1/c1 + 1/c2 = -pi beta_l` with `c_k = a_k cos d_k`. On the border of the stable region one
 //! junction has been pushed over its quarter turn (c < 0) while the other has not. That border, from
 //! d1 = d2 = pi/2 (both at their limit: bias 2) outwards, is an arc on which the applied flux rises and the bias falls
-//! all the way, until a cusp (or the end) after which it is no longer a largest bias. One such arc to each side, repeated at
-//! every flux quantum, is the whole curve. Each point is one root of a monotone function; because the bias is
-//! stationary there, an error of the phases enters the current only as its square.
+//! all the way, until a cusp (or the end) after which it is no longer a largest bias. One such arc to each
+//! side, repeated at every flux quantum, is the whole curve. When one junction is so much weaker that it can be
+//! turned right round, the two arcs are one smooth curve; then the arc may have two cusps and be a largest bias
+//! again beyond the second (a swallowtail). Each point is one root of a monotone function; because the bias
+//! is stationary there, an error of the phases enters the current only as its square.
 
 use crate::numerics::elementary::{acos, atan2, sin_cos};
 use crate::numerics::root;
@@ -248,8 +250,11 @@ struct Arc {
     weak: bool,
     /// Where the arc stops being a largest bias.
     end: f64,
+    /// Where it is one again, up to its last place pi, if it is.
+    tail: Option<f64>,
     flux_start: f64,
-    flux_end: f64,
+    /// Flux quanta from the start to the end.
+    length: f64,
 }
 
 /// One place on an arc.
@@ -274,15 +279,24 @@ impl Arc {
             beta_l,
             weak: under / (1.0 + PI * beta_l * under) > over,
             end: PI,
+            tail: None,
             flux_start: 0.0,
-            flux_end: 0.0,
+            length: 0.0,
         };
-        if let Some(end) = root::first_crossing(|t| arc.place(t).cusp, 0.0, PI, 256, 1e-14) {
+        let cusp = |from: f64| root::first_crossing(|t| arc.place(t).cusp, from, PI, 256, 1e-14);
+        if let Some(end) = cusp(0.0) {
+            let tail = if arc.weak { cusp(end + 1e-7) } else { None };
             arc.end = end;
+            arc.tail = tail;
         }
         arc.flux_start = arc.place(0.0).flux;
-        arc.flux_end = arc.place(arc.end).flux;
+        arc.length = arc.rise(arc.end);
         arc
+    }
+
+    /// Flux quanta from the start to the place `t`.
+    fn rise(&self, t: f64) -> f64 {
+        self.place(t).flux - self.flux_start
     }
 
     /// The place `t` along the arc, from 0 to at most pi.
@@ -321,17 +335,22 @@ impl Arc {
         }
     }
 
-    /// The place at `rise` flux quanta beyond the largest bias.
+    /// The place at `rise` flux quanta beyond the largest bias, before the end.
     fn at(&self, rise: f64) -> Place {
-        let target = self.flux_start + rise;
-        let t = root::brent(|t| self.place(t).flux - target, 0.0, self.end, 1e-15);
-        // Out of reach (by rounding only): the nearer end.
-        let t = t.unwrap_or(if rise <= 0.0 { 0.0 } else { self.end });
-        self.place(t)
+        self.between(0.0, self.end, rise)
     }
 
-    fn length(&self) -> f64 {
-        self.flux_end - self.flux_start
+    /// The place at `rise` flux quanta beyond the largest bias, on the tail.
+    fn on_tail(&self, rise: f64) -> Place {
+        self.between(self.tail.unwrap_or(self.end), PI, rise)
+    }
+
+    fn between(&self, from: f64, to: f64, rise: f64) -> Place {
+        let target = self.flux_start + rise;
+        let t = root::brent(|t| self.place(t).flux - target, from, to, 1e-15);
+        // Out of reach (by rounding only): the nearer end.
+        let t = t.unwrap_or(if self.place(from).flux >= target { from } else { to });
+        self.place(t)
     }
 }
 
@@ -352,8 +371,9 @@ pub struct CriticalCurve {
     /// The right junction is pushed over: applied flux falls from it.
     falling: Arc,
     peak: f64,
-    /// Where the falling arc of the next peak takes over, counted from the peak, 0 to 1.
-    crossing: f64,
+    /// Counted from the peak, 0 to 1: up to the first, the rising arc; up to the second, its tail; up to
+    /// the third, the falling arc's tail; beyond, the falling arc of the next peak.
+    cuts: [f64; 3],
 }
 
 impl CriticalCurve {
@@ -365,23 +385,19 @@ impl CriticalCurve {
             1.0 - device.left_share,
             device.beta_l,
         );
-        let mut curve = Self {
+        let cuts = if rising.tail.is_some() {
+            let (crossing, joint) = cut(&rising, &falling);
+            [crossing, joint, joint]
+        } else {
+            let (crossing, joint) = cut(&falling, &rising);
+            [1.0 - joint, 1.0 - joint, 1.0 - crossing]
+        };
+        Self {
             rising,
             falling,
             peak: rising.flux_start,
-            crossing: 0.5,
-        };
-        let from = (1.0 - falling.length()).max(0.0);
-        let to = rising.length().min(1.0);
-        curve.crossing = root::brent(
-            |rise| bias(&rising.at(rise)) - bias(&falling.at(1.0 - rise)),
-            from,
-            to,
-            1e-15,
-        )
-        // The arcs meet end to end, or their values differ only by rounding.
-        .unwrap_or(0.5 * (from + to));
-        curve
+            cuts,
+        }
     }
 
     /// Applied flux of the largest critical current, within a whole number of quanta.
@@ -399,10 +415,8 @@ impl CriticalCurve {
     /// Applied flux and value of the smallest critical current.
     #[must_use]
     pub fn minimum(&self) -> (f64, f64) {
-        let left = bias(&self.rising.at(self.crossing));
-        let right = bias(&self.falling.at(1.0 - self.crossing));
-        // Where the arcs meet end to end, each may fall short of the other by rounding.
-        (self.peak + self.crossing, left.min(right).max(0.0))
+        let [_, lowest, _] = self.cuts;
+        (self.peak + lowest, self.at(self.peak + lowest).current)
     }
 
     /// The critical current and the state there, at an applied flux.
@@ -410,19 +424,19 @@ impl CriticalCurve {
     pub fn at(&self, applied: f64) -> Limit {
         let from_peak = applied - self.peak;
         let rise = from_peak - from_peak.floor();
-        let (left, right) = if rise <= self.crossing {
-            let place = self.rising.at(rise);
-            (
-                (place.over_current, place.over_phase),
-                (place.under_current, place.under_phase),
-            )
+        let [rising, tails, falling] = self.cuts;
+        let (from_left, place) = if rise <= rising {
+            (true, self.rising.at(rise))
+        } else if rise <= tails {
+            (true, self.rising.on_tail(rise))
+        } else if rise <= falling {
+            (false, self.falling.on_tail(1.0 - rise))
         } else {
-            let place = self.falling.at(1.0 - rise);
-            (
-                (place.under_current, place.under_phase),
-                (place.over_current, place.over_phase),
-            )
+            (false, self.falling.at(1.0 - rise))
         };
+        let over = (place.over_current, place.over_phase);
+        let under = (place.under_current, place.under_phase);
+        let (left, right) = if from_left { (over, under) } else { (under, over) };
         Limit {
             current: (left.0 + right.0).max(0.0),
             left: left.0,
@@ -431,6 +445,28 @@ impl CriticalCurve {
             right_phase: right.1,
         }
     }
+}
+
+/// Where the largest bias leaves `arc`, and where it comes to `other` (which starts at 1 and runs
+/// against it). The two differ only when the tail of `arc` lies between.
+fn cut(arc: &Arc, other: &Arc) -> (f64, f64) {
+    let last = arc.rise(PI);
+    let (from, joint) = match arc.tail {
+        Some(tail) => (arc.rise(tail), last),
+        None => ((1.0 - other.length).max(0.0), 0.0),
+    };
+    let to = arc.length.min(1.0);
+    let beyond = |rise: f64| {
+        if rise < joint {
+            bias(&arc.on_tail(rise))
+        } else {
+            bias(&other.at(1.0 - rise))
+        }
+    };
+    let crossing = root::brent(|rise| bias(&arc.at(rise)) - beyond(rise), from, to, 1e-15)
+        // The arcs meet end to end, or their values differ only by rounding.
+        .unwrap_or(0.5 * (from + to));
+    (crossing, crossing.max(joint))
 }
 
 fn bias(place: &Place) -> f64 {
