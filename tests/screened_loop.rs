@@ -106,7 +106,11 @@ fn depth_of_modulation_meets_the_required_table() {
         (5.0, 0.147_882_0),
     ] {
         let (_, least) = device(1.0, 1.0, beta_l, 0.5).critical_curve().minimum();
-        assert!((1.0 - least / 2.0 - depth).abs() < 1e-7, "{beta_l}: {}", 1.0 - least / 2.0);
+        assert!(
+            (1.0 - least / 2.0 - depth).abs() < 1e-7,
+            "{beta_l}: {}",
+            1.0 - least / 2.0
+        );
     }
 }
 

@@ -349,7 +349,11 @@ impl Arc {
         let target = self.flux_start + rise;
         let t = root::brent(|t| self.place(t).flux - target, from, to, 1e-15);
         // Out of reach (by rounding only): the nearer end.
-        let t = t.unwrap_or(if self.place(from).flux >= target { from } else { to });
+        let t = t.unwrap_or(if self.place(from).flux >= target {
+            from
+        } else {
+            to
+        });
         self.place(t)
     }
 }
@@ -436,7 +440,11 @@ impl CriticalCurve {
         };
         let over = (place.over_current, place.over_phase);
         let under = (place.under_current, place.under_phase);
-        let (left, right) = if from_left { (over, under) } else { (under, over) };
+        let (left, right) = if from_left {
+            (over, under)
+        } else {
+            (under, over)
+        };
         Limit {
             current: (left.0 + right.0).max(0.0),
             left: left.0,

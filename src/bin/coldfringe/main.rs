@@ -8,11 +8,15 @@ mod bundle;
 #[cfg(not(target_arch = "wasm32"))]
 mod child;
 #[cfg(not(target_arch = "wasm32"))]
+mod curve;
+#[cfg(not(target_arch = "wasm32"))]
 mod debian_package;
 #[cfg(not(target_arch = "wasm32"))]
 mod place;
 #[cfg(not(target_arch = "wasm32"))]
 mod say;
+#[cfg(not(target_arch = "wasm32"))]
+mod setups;
 #[cfg(not(target_arch = "wasm32"))]
 mod toolchain;
 #[cfg(not(target_arch = "wasm32"))]
@@ -34,6 +38,10 @@ mod arguments {
     /// What the command can do.
     #[derive(Debug, Subcommand)]
     pub(crate) enum Command {
+        /// Compute a set-up's curves and readings, as numbers or as a picture.
+        Curve(crate::curve::Options),
+        /// List every set-up with its parameters, units, ranges, columns and readings.
+        Setups(crate::setups::Options),
         /// Run everything that is checked; install what it needs, and say so.
         Verify(crate::verify::Options),
     }
@@ -44,6 +52,8 @@ fn main() -> std::process::ExitCode {
     use clap::Parser as _;
 
     let result = match arguments::Arguments::parse().command {
+        arguments::Command::Curve(options) => curve::execute(&options),
+        arguments::Command::Setups(options) => setups::execute(&options),
         arguments::Command::Verify(options) => verify::run(&options),
     };
     match result {

@@ -1,0 +1,157 @@
+//! A trace as a chart.
+
+use anyhow::Context as _;
+use coldfringe::experiment::{AxisScale, Column, Setup, Trace};
+use coldfringe::figure::{Axis, Chart, Role, Series, Theme, png as to_png, svg as to_svg};
+use coldfringe::spelling;
+
+const WIDTH: f64 = 840.0;
+const HEIGHT: f64 = 520.0;
+
+/// Pixels of a bitmap for each logical one.
+const FINENESS: f64 = 2.0;
+
+/// What the user wants drawn.
+pub(super) struct Wish<'a> {
+    pub(super) column: Option<&'a str>,
+    pub(super) axis: Option<&'a str>,
+}
+
+/// The chart as a vector picture.
+pub(super) fn svg(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<String> {
+    Ok(to_svg(&chart(setup, trace, wish)?.scene())?)
+}
+
+/// The chart as a bitmap.
+pub(super) fn png(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<Vec<u8>> {
+    Ok(to_png(&chart(setup, trace, wish)?.scene(), FINENESS)?)
+}
+
+fn chart(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<Chart> {
+    let scale = axis(setup, wish)?;
+    let drawn = columns(setup, trace, wish)?;
+    let x: Vec<f64> = trace
+        .x
+        .values
+        .iter()
+        .map(|value| value / scale.si_per_unit)
+        .collect();
+    let (from, to) = ends(&x);
+    anyhow::ensure!(
+        from < to,
+        "a chart needs at least two different values of {}; give --from, --to and --points",
+        trace.x.name
+    );
+    let all = drawn.iter().flat_map(|(column, _)| &column.values);
+    let (least, most) = ends_of(all);
+    let unit = unit(
+        drawn.first().map_or("", |(column, _)| column.unit),
+        least,
+        most,
+    );
+    let first = drawn
+        .first()
+        .map(|(column, _)| column.name)
+        .context("there is no column to draw")?;
+    let shown = setup.column_scale(first, &unit)?;
+    // From zero where all values are on one side of it, with a little room beyond the curve.
+    let (low, high) = (
+        least.min(0.0) / shown.si_per_unit,
+        most.max(0.0) / shown.si_per_unit,
+    );
+    let room = 0.05 * (high - low).max(f64::MIN_POSITIVE);
+    let y = Axis::new(
+        shown.label,
+        &shown.unit,
+        if low < 0.0 { low - room } else { low },
+        if high > low { high + room } else { low + 1.0 },
+    )?;
+    let mut chart = Chart::new(
+        WIDTH,
+        HEIGHT,
+        Axis::new(scale.label, scale.unit, from, to)?,
+        y,
+        Theme::light(),
+    );
+    for (column, role) in drawn {
+        let words = setup
+            .description()
+            .column(column.name)
+            .map_or(column.name, |described| described.words);
+        let values: Vec<f64> = column
+            .values
+            .iter()
+            .map(|value| value / shown.si_per_unit)
+            .collect();
+        chart
+            .series
+            .push(Series::from_columns(words, role, &x, &values).with_jumps(0.1 * (high - low)));
+    }
+    Ok(chart)
+}
+
+fn axis(setup: &Setup, wish: &Wish<'_>) -> anyhow::Result<AxisScale> {
+    let axes = setup.axes();
+    match wish.axis {
+        None => axes.into_iter().next().context("the set-up has no axis"),
+        Some(name) => setup.axis(name).with_context(|| {
+            format!(
+                "--axis: there is no axis \"{name}\"; {}",
+                spelling::mend(name, axes.iter().map(|axis| axis.name))
+            )
+        }),
+    }
+}
+
+/// The column asked for (or the first), and what belongs beside it: its envelope, or the simple
+/// picture's.
+fn columns<'a>(
+    setup: &Setup,
+    trace: &'a Trace,
+    wish: &Wish<'_>,
+) -> anyhow::Result<Vec<(&'a Column, Role)>> {
+    let names = setup.description().columns.iter().map(|column| column.name);
+    let first = match wish.column {
+        None => trace.columns.first().context("the set-up has no column")?,
+        Some(name) => trace.column(name).with_context(|| {
+            format!(
+                "--column: there is no column \"{name}\"; {}",
+                spelling::mend(name, names)
+            )
+        })?,
+    };
+    let mut drawn = vec![(first, Role::Computed)];
+    if let Some(simple) = trace.column(&format!("{}-simple", first.name)) {
+        drawn.push((simple, Role::Simple));
+    }
+    if wish.column.is_none() {
+        if let Some(envelope) = trace.column("envelope") {
+            drawn.push((envelope, Role::Envelope));
+        }
+    }
+    Ok(drawn)
+}
+
+fn ends(values: &[f64]) -> (f64, f64) {
+    ends_of(values.iter())
+}
+
+fn ends_of<'a>(values: impl Iterator<Item = &'a f64>) -> (f64, f64) {
+    values.filter(|value| value.is_finite()).fold(
+        (f64::INFINITY, f64::NEG_INFINITY),
+        |(least, most), value| (least.min(*value), most.max(*value)),
+    )
+}
+
+/// A unit in which the larger end is a handy number.
+fn unit(base: &str, least: f64, most: f64) -> String {
+    let size = least.abs().max(most.abs());
+    if base != "A" {
+        return base.to_string();
+    }
+    let prefix = [(1.0, ""), (1e-3, "m"), (1e-6, "u"), (1e-9, "n")]
+        .into_iter()
+        .find(|(step, _)| size >= *step)
+        .map_or("p", |(_, prefix)| prefix);
+    format!("{prefix}{base}")
+}

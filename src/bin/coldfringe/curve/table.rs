@@ -1,0 +1,126 @@
+//! A trace as comma-separated values and as JSON.
+
+use coldfringe::experiment::{Column, ParameterValue, Setup, Trace};
+use serde::{Serialize, Serializer};
+
+/// Comma-separated values: one header line `name[unit]`, then one line for each x, every number with
+/// the fewest digits that give it back exactly.
+pub(super) fn csv(trace: &Trace) -> String {
+    let columns: Vec<&Column> = std::iter::once(&trace.x).chain(&trace.columns).collect();
+    let header: Vec<String> = columns
+        .iter()
+        .map(|column| format!("{}[{}]", column.name, column.unit))
+        .collect();
+    let mut text = header.join(",");
+    text.push('\n');
+    for row in 0..trace.x.values.len() {
+        for (place, column) in columns.iter().enumerate() {
+            if place > 0 {
+                text.push(',');
+            }
+            if let Some(value) = column.values.get(row) {
+                text.push_str(&number(*value));
+            }
+        }
+        text.push('\n');
+    }
+    text
+}
+
+/// The shortest digits that give the number back, with an exponent where that is shorter to read.
+fn number(value: f64) -> String {
+    // Minus nothing reads oddly and compares equal.
+    let value = if value.abs() <= 0.0 { 0.0 } else { value };
+    if value.abs() <= 0.0 || (1e-4..1e16).contains(&value.abs()) {
+        format!("{value}")
+    } else {
+        format!("{value:e}")
+    }
+}
+
+/// JSON: the set-up with every parameter used, the columns, the readings and the warnings.
+pub(super) fn json(setup: &Setup, trace: &Trace) -> anyhow::Result<String> {
+    let document = Document {
+        setup: setup.description().kind,
+        parameters: Ordered(
+            setup
+                .parameters()
+                .map(|(parameter, value)| {
+                    let unit = parameter.unit;
+                    let value = match value {
+                        ParameterValue::Number(value) => Value::Number(*value),
+                        ParameterValue::List(values) | ParameterValue::Samples(values) => {
+                            Value::List(values)
+                        }
+                        ParameterValue::Profile(name) => Value::Name(name),
+                    };
+                    (parameter.name, Sized { value, unit })
+                })
+                .collect(),
+        ),
+        columns: std::iter::once(&trace.x)
+            .chain(&trace.columns)
+            .map(|column| Values {
+                name: column.name,
+                unit: column.unit,
+                values: &column.values,
+            })
+            .collect(),
+        readings: Ordered(
+            trace
+                .readings
+                .iter()
+                .map(|reading| {
+                    let sized = Sized {
+                        value: Value::Number(reading.value),
+                        unit: reading.unit,
+                    };
+                    (reading.name, sized)
+                })
+                .collect(),
+        ),
+        warnings: &trace.warnings,
+    };
+    let mut text = serde_json::to_string_pretty(&document)?;
+    text.push('\n');
+    Ok(text)
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    setup: &'static str,
+    parameters: Ordered<Sized<'a>>,
+    columns: Vec<Values<'a>>,
+    readings: Ordered<Sized<'a>>,
+    warnings: &'a [String],
+}
+
+#[derive(Serialize)]
+struct Values<'a> {
+    name: &'static str,
+    unit: &'static str,
+    values: &'a [f64],
+}
+
+#[derive(Serialize)]
+struct Sized<'a> {
+    value: Value<'a>,
+    unit: &'static str,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Value<'a> {
+    Number(f64),
+    List(&'a [f64]),
+    Name(&'static str),
+}
+
+/// A JSON object that keeps its order.
+struct Ordered<T>(Vec<(&'static str, T)>);
+
+impl<T: Serialize> Serialize for Ordered<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(name, value)| (name, value)))
+    }
+}
