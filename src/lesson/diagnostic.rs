@@ -206,7 +206,9 @@ impl<'a> Diagnostics<'a> {
 
     /// The line of a byte, counted from 1.
     pub(crate) fn line_of(&self, at: usize) -> usize {
-        self.line_starts.partition_point(|start| *start <= at).max(1)
+        self.line_starts
+            .partition_point(|start| *start <= at)
+            .max(1)
     }
 
     /// Notes one mistake. The span is cut to the source and to whole characters.

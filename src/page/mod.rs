@@ -2,7 +2,17 @@
 //! script. Must not know the model's inside.
 
 #[cfg(not(target_arch = "wasm32"))]
+pub mod contents;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod html;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod island;
 pub mod islands;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod lesson;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod math;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod prose;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod shell;

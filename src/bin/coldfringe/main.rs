@@ -4,6 +4,8 @@
 //! so for wasm the command is an empty program.
 
 #[cfg(not(target_arch = "wasm32"))]
+mod build;
+#[cfg(not(target_arch = "wasm32"))]
 mod bundle;
 #[cfg(not(target_arch = "wasm32"))]
 mod child;
@@ -12,11 +14,17 @@ mod curve;
 #[cfg(not(target_arch = "wasm32"))]
 mod debian_package;
 #[cfg(not(target_arch = "wasm32"))]
+mod lessons;
+#[cfg(not(target_arch = "wasm32"))]
 mod place;
 #[cfg(not(target_arch = "wasm32"))]
 mod say;
 #[cfg(not(target_arch = "wasm32"))]
+mod serve;
+#[cfg(not(target_arch = "wasm32"))]
 mod setups;
+#[cfg(not(target_arch = "wasm32"))]
+mod site;
 #[cfg(not(target_arch = "wasm32"))]
 mod toolchain;
 #[cfg(not(target_arch = "wasm32"))]
@@ -38,6 +46,13 @@ mod arguments {
     /// What the command can do.
     #[derive(Debug, Subcommand)]
     pub(crate) enum Command {
+        /// Serve the notebook on this machine and print the address.
+        Serve(crate::serve::Options),
+        /// Write the notebook as a static site, for any web host.
+        Build(crate::build::Options),
+        /// Check lesson files, or begin one.
+        #[command(subcommand)]
+        Lessons(crate::lessons::Options),
         /// Compute a set-up's curves and readings, as numbers or as a picture.
         Curve(crate::curve::Options),
         /// List every set-up with its parameters, units, ranges, columns and readings.
@@ -52,6 +67,9 @@ fn main() -> std::process::ExitCode {
     use clap::Parser as _;
 
     let result = match arguments::Arguments::parse().command {
+        arguments::Command::Serve(options) => serve::execute(options),
+        arguments::Command::Build(options) => build::execute(&options),
+        arguments::Command::Lessons(options) => lessons::execute(&options),
         arguments::Command::Curve(options) => curve::execute(&options),
         arguments::Command::Setups(options) => setups::execute(&options),
         arguments::Command::Verify(options) => verify::run(&options),

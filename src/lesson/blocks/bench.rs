@@ -86,7 +86,11 @@ fn read_challenge(
     setup: Option<&SetupSpec>,
     reader: &mut Reader<'_>,
 ) -> Option<Challenge> {
-    let text = reader.text("text", "\"Bring the first zero to 0.5 mT.\"", blocks.diagnostics);
+    let text = reader.text(
+        "text",
+        "\"Bring the first zero to 0.5 mT.\"",
+        blocks.diagnostics,
+    );
     let reading = reader.text("reading", "\"first-zero\"", blocks.diagnostics);
     let target = reader.text("target", "\"0.5 mT\"", blocks.diagnostics);
     let within = reader.positive("within", "0.02", blocks.diagnostics);

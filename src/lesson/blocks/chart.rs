@@ -49,7 +49,11 @@ fn read_window(
     let mut window = chart.table(key, example, blocks.diagnostics)?;
     let scale = window.text(
         "scale",
-        if key == "x" { "\"field\"" } else { "\"relative\"" },
+        if key == "x" {
+            "\"field\""
+        } else {
+            "\"relative\""
+        },
         blocks.diagnostics,
     );
     let from = window.number("from", "0", blocks.diagnostics);

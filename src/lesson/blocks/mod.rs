@@ -75,7 +75,7 @@ impl Blocks<'_, '_> {
             _ => None,
         };
         reader.finish(self.diagnostics);
-        block.map(Part::Block)
+        block.map(|block| Part::Block(Box::new(block)))
     }
 
     /// The block's name, checked and noted as used.
@@ -96,7 +96,12 @@ impl Blocks<'_, '_> {
     }
 
     /// A `CommonMark` text that must be there, checked.
-    fn prose(&mut self, key: &'static str, example: &str, reader: &mut Reader<'_>) -> Option<String> {
+    fn prose(
+        &mut self,
+        key: &'static str,
+        example: &str,
+        reader: &mut Reader<'_>,
+    ) -> Option<String> {
         let text = reader.text(key, example, self.diagnostics)?;
         Some(self.checked(text))
     }
@@ -110,17 +115,16 @@ impl Blocks<'_, '_> {
 }
 
 /// The name in a block's first line, checked for its signs.
-fn checked_name(
-    raw: &RawBlock,
-    kind: &str,
-    diagnostics: &mut Diagnostics<'_>,
-) -> Option<String> {
+fn checked_name(raw: &RawBlock, kind: &str, diagnostics: &mut Diagnostics<'_>) -> Option<String> {
     let name = diagnostics.source().get(raw.name.clone())?;
     if is_name(name) {
         return Some(name.to_owned());
     }
     let (span, message): (Range<usize>, String) = if name.is_empty() {
-        (raw.opening.clone(), format!("this `{kind}` block has no name"))
+        (
+            raw.opening.clone(),
+            format!("this `{kind}` block has no name"),
+        )
     } else {
         (raw.name.clone(), format!("`{name}` is not a name"))
     };
@@ -128,7 +132,9 @@ fn checked_name(
         Mistake::BadName,
         span,
         message,
-        format!("write `{kind}` and one name of small letters, digits and hyphens: `{kind} first-zero`"),
+        format!(
+            "write `{kind}` and one name of small letters, digits and hyphens: `{kind} first-zero`"
+        ),
     );
     None
 }

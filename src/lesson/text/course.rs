@@ -1,8 +1,11 @@
 //! A course: several lesson files, and what must agree between them.
 
+use pulldown_cmark::{Event, Parser, Tag};
+
 use super::super::diagnostic::{Diagnostic, Diagnostics, Mistake};
 use super::super::spec::{Lesson, Part};
 use super::nearest::suggestion;
+use super::prose::{LinkKind, link_kind, options};
 use super::{lesson_block, parse};
 
 /// One lesson file, read.
@@ -115,13 +118,12 @@ fn prose_of(lesson: &Lesson) -> Vec<&str> {
 
 /// The links `../SLUG/` of a text: slug and whole target.
 fn lesson_links(text: &str) -> Vec<(String, String)> {
-    use pulldown_cmark::{Event, Parser, Tag};
-    Parser::new_ext(text, super::prose::options())
+    Parser::new_ext(text, options())
         .filter_map(|event| match event {
-            Event::Start(Tag::Link { dest_url, .. }) => {
-                let slug = dest_url.strip_prefix("../")?.split(['/', '#']).next()?;
-                (!slug.is_empty() && slug != "..").then(|| (slug.to_owned(), dest_url.to_string()))
-            }
+            Event::Start(Tag::Link { dest_url, .. }) => match link_kind(&dest_url) {
+                LinkKind::Lesson { slug, .. } => Some((slug, dest_url.to_string())),
+                _ => None,
+            },
             _ => None,
         })
         .collect()

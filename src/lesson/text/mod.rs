@@ -31,7 +31,10 @@ pub fn parse(source: &str, file: &str) -> (Lesson, Vec<Diagnostic>) {
         diagnostics.add(
             Mistake::UnreadableFile,
             0..0,
-            format!("this file has {} bytes; a lesson has at most {LARGEST_FILE}", source.len()),
+            format!(
+                "this file has {} bytes; a lesson has at most {LARGEST_FILE}",
+                source.len()
+            ),
             "split it into several lessons",
         );
         let lesson = Head::of_file(file).into_lesson(Vec::new());
@@ -66,10 +69,13 @@ fn read_lesson_block(
     head: &mut Head,
     diagnostics: &mut Diagnostics<'_>,
 ) -> Option<usize> {
-    let found = pieces.iter().enumerate().find_map(|(index, piece)| match piece {
-        Piece::Block(raw) if raw.kind == Some("lesson") => Some((index, raw)),
-        _ => None,
-    });
+    let found = pieces
+        .iter()
+        .enumerate()
+        .find_map(|(index, piece)| match piece {
+            Piece::Block(raw) if raw.kind == Some("lesson") => Some((index, raw)),
+            _ => None,
+        });
     let Some((index, raw)) = found else {
         diagnostics.add(
             Mistake::NoLessonBlock,

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use pulldown_cmark::{CowStr, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 
+use super::super::blocks::is_name;
 use super::super::diagnostic::{Diagnostics, Mistake};
 use super::formula::formula_error;
 use super::table::Text;
@@ -86,9 +87,10 @@ fn check(text: &str, place: &Place, diagnostics: &mut Diagnostics<'_>) -> Vec<Li
                 "images are not taken in a lesson",
                 "use a `board` block for a picture of the device, or link to the image",
             ),
-            Event::Start(Tag::Heading { level, .. })
-                if matches!(level, HeadingLevel::H1 | HeadingLevel::H2) =>
-            {
+            Event::Start(Tag::Heading {
+                level: HeadingLevel::H1 | HeadingLevel::H2,
+                ..
+            }) => {
                 diagnostics.add(
                     Mistake::HeadingLevel,
                     place.of(local),
@@ -97,10 +99,21 @@ fn check(text: &str, place: &Place, diagnostics: &mut Diagnostics<'_>) -> Vec<Li
                      keep a blank line above a line of dashes",
                 );
             }
-            Event::Start(Tag::Link { dest_url, .. }) => links.push(Link {
-                target: dest_url.to_string(),
-                span: place.of(local),
-            }),
+            Event::Start(Tag::Link { dest_url, .. }) => {
+                if link_kind(&dest_url) == LinkKind::Nowhere {
+                    diagnostics.add(
+                        Mistake::BrokenLink,
+                        place.of(local.clone()),
+                        format!("`{dest_url}` leads to no page of the notebook"),
+                        "link to `https://…`, to another lesson as `../two-slits/`, or to a step \
+                         of this one as `#why`",
+                    );
+                }
+                links.push(Link {
+                    target: dest_url.to_string(),
+                    span: place.of(local),
+                });
+            }
             _ => {}
         }
     }
@@ -198,4 +211,50 @@ fn escaped(text: &str, at: usize) -> bool {
         .count()
         % 2
         == 1
+}
+
+/// Where a link of a lesson may lead.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum LinkKind {
+    /// To a web or mail address.
+    Web,
+    /// To a step of the same lesson: `#why`.
+    Step,
+    /// To another lesson: `../two-slits/` or `../two-slits/#why`.
+    Lesson {
+        /// The other lesson.
+        slug: String,
+        /// Its step with the `#`, or nothing.
+        step: String,
+    },
+    /// Nowhere that the notebook knows.
+    Nowhere,
+}
+
+/// What kind of link that target is.
+#[must_use]
+pub fn link_kind(target: &str) -> LinkKind {
+    if ["https://", "http://", "mailto:"]
+        .iter()
+        .any(|scheme| target.starts_with(scheme))
+    {
+        return LinkKind::Web;
+    }
+    if target.len() > 1 && target.starts_with('#') {
+        return LinkKind::Step;
+    }
+    let Some((slug, step)) = target
+        .strip_prefix("../")
+        .and_then(|rest| rest.split_once('/'))
+    else {
+        return LinkKind::Nowhere;
+    };
+    if is_name(slug) && (step.is_empty() || step.starts_with('#')) {
+        LinkKind::Lesson {
+            slug: slug.to_owned(),
+            step: step.to_owned(),
+        }
+    } else {
+        LinkKind::Nowhere
+    }
 }

@@ -329,10 +329,7 @@ mod tests {
     #[test]
     fn plain_fences_stay_in_the_prose() {
         let (pieces, mistakes) = kinds("a\n```text\n## not a heading\n```\nb\n## Yes ##\n");
-        assert_eq!(
-            pieces,
-            ["p a\n```text\n## not a heading\n```\nb", "h Yes"]
-        );
+        assert_eq!(pieces, ["p a\n```text\n## not a heading\n```\nb", "h Yes"]);
         assert!(mistakes.is_empty(), "{mistakes:?}");
     }
 

@@ -160,7 +160,10 @@ impl<'t> Reader<'t> {
         diagnostics.add(
             Mistake::WrongType,
             self.span(value.span()),
-            format!("`{key}` is {}, but {wanted} is wanted", kind(value.get_ref())),
+            format!(
+                "`{key}` is {}, but {wanted} is wanted",
+                kind(value.get_ref())
+            ),
             match value.get_ref() {
                 DeValue::Integer(_) | DeValue::Float(_) | DeValue::Boolean(_)
                     if wanted.contains("text") =>
@@ -451,10 +454,7 @@ impl<'t> Reader<'t> {
 
     /// Every key that has not been asked for, with the place of the key and its value as text:
     /// the parameters of a set-up. They count as asked for.
-    pub(crate) fn remaining_as_text(
-        &self,
-        diagnostics: &mut Diagnostics<'_>,
-    ) -> Vec<(Text, Text)> {
+    pub(crate) fn remaining_as_text(&self, diagnostics: &mut Diagnostics<'_>) -> Vec<(Text, Text)> {
         let mut found = Vec::new();
         for (key, value) in self.table {
             if self.asked.contains(&key.get_ref().as_ref()) {

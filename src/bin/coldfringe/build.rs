@@ -1,0 +1,46 @@
+//! `coldfringe build`: the static site.
+
+use std::path::PathBuf;
+
+use anyhow::{Result, bail};
+use clap::Args;
+use coldfringe::page::shell::Assets;
+
+use crate::say;
+use crate::site::{Site, Sources, counted, mistakes, read_folder};
+
+/// Arguments of `build`.
+#[derive(Debug, Args)]
+pub(crate) struct Options {
+    /// Folder to write; it is made, or replaced if this command wrote it.
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    #[command(flatten)]
+    sources: Sources,
+}
+
+/// Builds the site.
+///
+/// # Errors
+/// When a lesson has mistakes, a folder cannot be read, or the site cannot be written.
+pub(crate) fn execute(options: &Options) -> Result<()> {
+    let course = read_folder(&options.sources.lessons)?;
+    let (words, count) = mistakes(&course);
+    if count > 0 {
+        say::trouble(words.trim_end());
+        bail!(
+            "{} in the lessons; nothing was written",
+            counted(count, "mistake")
+        );
+    }
+    let assets = Assets::default();
+    let site = Site::make(&course, &options.sources.www, &assets, &[])?;
+    site.write(&options.out)?;
+    say::line(&format!(
+        "{}, {} written to {}",
+        counted(course.len(), "lesson"),
+        counted(site.files.len(), "file"),
+        options.out.display()
+    ));
+    Ok(())
+}

@@ -1,0 +1,247 @@
+//! The site: what goes where, made in memory, then written or served.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::IsTerminal as _;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context as _, Result, bail};
+use clap::Args;
+use coldfringe::lesson::report::report;
+use coldfringe::lesson::text::course::{LessonFile, check_links, read_course};
+use coldfringe::page::contents::contents_page;
+use coldfringe::page::lesson::{Neighbour, lesson_page};
+use coldfringe::page::shell::Assets;
+
+/// Where the sources of the site are.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct Sources {
+    /// Folder of the lesson files.
+    #[arg(long, value_name = "DIR", default_value = "lessons")]
+    pub(crate) lessons: PathBuf,
+    /// Folder of the files that are served as written: style, start-up script, icons.
+    #[arg(long, value_name = "DIR", default_value = "www")]
+    pub(crate) www: PathBuf,
+}
+
+/// The files of the site by their path from its root, e.g. `lessons/one-slit/index.html`.
+#[derive(Debug, Default)]
+pub(crate) struct Site {
+    pub(crate) files: BTreeMap<String, Vec<u8>>,
+}
+
+/// The file that marks a folder as written by this command, so that it may be replaced.
+const MARK: &str = ".coldfringe-site";
+
+impl Site {
+    /// The pages of a course and everything in `www`; `more` are further files of `assets/`.
+    pub(crate) fn make(
+        course: &[LessonFile],
+        www: &Path,
+        assets: &Assets,
+        more: &[(String, Vec<u8>)],
+    ) -> Result<Self> {
+        let mut site = Self::default();
+        let lessons: Vec<_> = course.iter().map(|file| &file.lesson).collect();
+        site.put("index.html", contents_page(&lessons, assets));
+        for (index, lesson) in lessons.iter().enumerate() {
+            let previous = index.checked_sub(1).and_then(|before| lessons.get(before));
+            let next = lessons.get(index + 1);
+            let page = lesson_page(
+                lesson,
+                previous.map(|lesson| Neighbour::of(lesson)),
+                next.map(|lesson| Neighbour::of(lesson)),
+                assets,
+            );
+            site.put(&format!("lessons/{}/index.html", lesson.slug), page);
+        }
+        for (name, bytes) in files_under(www)? {
+            site.files.insert(format!("assets/{name}"), bytes);
+        }
+        for (name, bytes) in more {
+            site.files.insert(format!("assets/{name}"), bytes.clone());
+        }
+        Ok(site)
+    }
+
+    fn put(&mut self, path: &str, text: String) {
+        self.files.insert(path.to_owned(), text.into_bytes());
+    }
+
+    /// Writes the site into a folder: beside it first, then by renaming, so that nobody ever sees
+    /// half of it. A folder with other things in it is not touched.
+    pub(crate) fn write(&self, out: &Path) -> Result<()> {
+        let name = out
+            .file_name()
+            .with_context(|| format!("`{}` is not the name of a folder", out.display()))?
+            .to_string_lossy()
+            .into_owned();
+        if out.exists() && !may_replace(out)? {
+            bail!(
+                "`{}` holds files that are not a built notebook; choose an empty folder, or a new name",
+                out.display()
+            );
+        }
+        let parent = match out.parent() {
+            Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
+            _ => PathBuf::from("."),
+        };
+        fs::create_dir_all(&parent)
+            .with_context(|| format!("cannot make the folder `{}`", parent.display()))?;
+        let beside = parent.join(format!(".{name}.new-{}", std::process::id()));
+        let old = parent.join(format!(".{name}.old-{}", std::process::id()));
+        let written = self.write_files(&beside).and_then(|()| {
+            if out.exists() {
+                fs::rename(out, &old)
+                    .with_context(|| format!("cannot replace `{}`", out.display()))?;
+            }
+            fs::rename(&beside, out).with_context(|| format!("cannot write `{}`", out.display()))
+        });
+        if written.is_err() {
+            // Put back what was there, and leave nothing half-written.
+            if old.exists() && !out.exists() {
+                let _kept = fs::rename(&old, out);
+            }
+            let _gone = fs::remove_dir_all(&beside);
+            return written;
+        }
+        if old.exists() {
+            fs::remove_dir_all(&old)
+                .with_context(|| format!("cannot remove `{}`", old.display()))?;
+        }
+        Ok(())
+    }
+
+    fn write_files(&self, folder: &Path) -> Result<()> {
+        for (path, bytes) in &self.files {
+            let file = folder.join(path);
+            if let Some(parent) = file.parent() {
+                fs::create_dir_all(parent)
+                    .with_context(|| format!("cannot make the folder `{}`", parent.display()))?;
+            }
+            fs::write(&file, bytes)
+                .with_context(|| format!("cannot write `{}`", file.display()))?;
+        }
+        fs::write(folder.join(MARK), "written by coldfringe build\n")
+            .with_context(|| format!("cannot write into `{}`", folder.display()))
+    }
+}
+
+/// Whether a folder is empty or was written by this command.
+fn may_replace(folder: &Path) -> Result<bool> {
+    if !folder.is_dir() {
+        return Ok(false);
+    }
+    if folder.join(MARK).is_file() {
+        return Ok(true);
+    }
+    let mut entries = fs::read_dir(folder)
+        .with_context(|| format!("cannot read the folder `{}`", folder.display()))?;
+    Ok(entries.next().is_none())
+}
+
+/// Every file under a folder by its path from there with `/`, hidden ones left out.
+fn files_under(folder: &Path) -> Result<Vec<(String, Vec<u8>)>> {
+    let mut found = Vec::new();
+    let mut waiting = vec![(folder.to_path_buf(), String::new())];
+    while let Some((here, prefix)) = waiting.pop() {
+        let entries = fs::read_dir(&here).with_context(|| {
+            format!(
+                "cannot read the folder `{}`; run from the project's folder or name it",
+                here.display()
+            )
+        })?;
+        for entry in entries {
+            let entry = entry.with_context(|| format!("cannot read `{}`", here.display()))?;
+            let name = entry.file_name().to_string_lossy().into_owned();
+            if name.starts_with('.') {
+                continue;
+            }
+            let path = entry.path();
+            let place = format!("{prefix}{name}");
+            if path.is_dir() {
+                waiting.push((path, format!("{place}/")));
+            } else {
+                let bytes =
+                    fs::read(&path).with_context(|| format!("cannot read `{}`", path.display()))?;
+                found.push((place, bytes));
+            }
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+/// The lesson files of a folder, by name.
+pub(crate) fn lesson_files(folder: &Path) -> Result<Vec<PathBuf>> {
+    let entries = fs::read_dir(folder).with_context(|| {
+        format!(
+            "cannot read the folder `{}`; run from the project's folder, or name the folder of the lessons",
+            folder.display()
+        )
+    })?;
+    let mut files = Vec::new();
+    for entry in entries {
+        let path = entry
+            .with_context(|| format!("cannot read `{}`", folder.display()))?
+            .path();
+        let hidden = path
+            .file_name()
+            .is_some_and(|name| name.to_string_lossy().starts_with('.'));
+        if path.extension().is_some_and(|ending| ending == "md") && !hidden && path.is_file() {
+            files.push(path);
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
+/// Reads every lesson of a folder as one course.
+pub(crate) fn read_folder(folder: &Path) -> Result<Vec<LessonFile>> {
+    let mut texts = Vec::new();
+    for path in lesson_files(folder)? {
+        texts.push((path.display().to_string(), read_lesson(&path)?));
+    }
+    if texts.is_empty() {
+        bail!(
+            "the folder `{}` holds no lesson (a file that ends in .md); begin one with `coldfringe lessons new NAME`",
+            folder.display()
+        );
+    }
+    let mut course = read_course(texts);
+    check_links(&mut course);
+    Ok(course)
+}
+
+/// The text of one lesson file.
+pub(crate) fn read_lesson(path: &Path) -> Result<String> {
+    let bytes =
+        fs::read(path).with_context(|| format!("cannot read the lesson `{}`", path.display()))?;
+    String::from_utf8(bytes).map_err(|error| {
+        let at = error.utf8_error().valid_up_to();
+        anyhow::anyhow!(
+            "`{}` is not UTF-8 text (byte {at} is at fault); save it as UTF-8",
+            path.display()
+        )
+    })
+}
+
+/// The mistakes of a course as words for the terminal, and how many there are.
+pub(crate) fn mistakes(course: &[LessonFile]) -> (String, usize) {
+    let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+    let words = course
+        .iter()
+        .map(|file| report(&file.source, &file.file, &file.diagnostics, colour))
+        .collect();
+    let count = course.iter().map(|file| file.diagnostics.len()).sum();
+    (words, count)
+}
+
+/// A number of things in words: `1 lesson`, `2 lessons`.
+pub(crate) fn counted(number: usize, thing: &str) -> String {
+    if number == 1 {
+        format!("1 {thing}")
+    } else {
+        format!("{number} {thing}s")
+    }
+}

@@ -1,0 +1,170 @@
+//! The page of one lesson.
+
+use super::html::escape;
+use super::island;
+use super::islands::{self, IslandWords};
+use super::prose::{phrase, prose};
+use super::shell::{Assets, Shell};
+use crate::lesson::spec::{Ask, Block, Lesson, Part, Statement, Step};
+
+/// A lesson beside this one, for the links at the foot of the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Neighbour<'a> {
+    /// Its slug.
+    pub slug: &'a str,
+    /// Its title.
+    pub title: &'a str,
+}
+
+impl<'a> Neighbour<'a> {
+    /// The lesson as a neighbour.
+    #[must_use]
+    pub fn of(lesson: &'a Lesson) -> Self {
+        Self {
+            slug: &lesson.slug,
+            title: &lesson.title,
+        }
+    }
+}
+
+/// The page, to be written to `lessons/SLUG/index.html`.
+#[must_use]
+pub fn lesson_page(
+    lesson: &Lesson,
+    previous: Option<Neighbour<'_>>,
+    next: Option<Neighbour<'_>>,
+    assets: &Assets,
+) -> String {
+    let mut body = format!(
+        "<main class=\"lesson\" id=\"lesson\" {attribute}=\"{slug}\" tabindex=\"-1\">\n\
+         <header class=\"lesson-head\"><p class=\"lesson-number\">Lesson {number}</p>\
+         <h1>{title}</h1><p class=\"summary\">{summary}</p>\
+         <p class=\"minutes\">About {minutes} minutes alone.</p></header>\n",
+        attribute = islands::LESSON,
+        slug = escape(&lesson.slug),
+        number = lesson.number,
+        title = escape(&lesson.title),
+        summary = escape(&lesson.summary),
+        minutes = lesson.minutes,
+    );
+    let mut after: Option<&str> = None;
+    for (index, step) in lesson.steps.iter().enumerate() {
+        body.push_str(&step_section(&lesson.slug, index + 1, step, &mut after));
+    }
+    body.push_str("</main>\n");
+    body.push_str(&neighbours(previous, next));
+    Shell {
+        title: &format!("{} · coldfringe", lesson.title),
+        summary: &lesson.summary,
+        root: "../../",
+        assets,
+        main: "lesson",
+        top: "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a></nav>",
+        body: &body,
+    }
+    .page()
+}
+
+/// One step. `after` is the last prediction before it, and is carried on.
+fn step_section<'a>(
+    slug: &str,
+    number: usize,
+    step: &'a Step,
+    after: &mut Option<&'a str>,
+) -> String {
+    let anchor = escape(&step.anchor);
+    let mut html = format!(
+        "<section class=\"step\" id=\"{anchor}\" data-step=\"{number}\" \
+         aria-labelledby=\"{anchor}-title\"{shut}>\n<h2 id=\"{anchor}-title\">{title}</h2>\n",
+        shut = after.map_or_else(String::new, shut),
+        title = phrase(&step.title),
+    );
+    // What follows a prediction goes into a wrapper, opened only when something does follow.
+    let mut waiting: Option<&str> = None;
+    let mut open = false;
+    for part in &step.parts {
+        if let Some(prediction) = waiting.take() {
+            if open {
+                html.push_str("</div>\n");
+            }
+            html.push_str(&format!("<div{}>\n", shut(prediction)));
+            open = true;
+        }
+        html.push_str(&part_html(slug, part));
+        if let Part::Block(block) = part
+            && let Block::Predict(prediction) = block.as_ref()
+        {
+            *after = Some(&prediction.id);
+            waiting = *after;
+        }
+    }
+    if open {
+        html.push_str("</div>\n");
+    }
+    html.push_str("</section>\n");
+    html
+}
+
+fn shut(prediction: &str) -> String {
+    format!(" {}=\"{}\"", islands::AFTER, escape(prediction))
+}
+
+fn part_html(slug: &str, part: &Part) -> String {
+    match part {
+        Part::Prose(text) => prose(text),
+        Part::Caution(text) => format!(
+            "<div class=\"caution\" role=\"note\" aria-label=\"Caution\">\
+             <p class=\"caution-title\"><strong>Caution</strong></p>\n{}</div>\n",
+            prose(text)
+        ),
+        Part::Broken { message } => format!(
+            "<p class=\"broken\" role=\"note\" aria-label=\"Broken block\">{}</p>\n",
+            escape(message)
+        ),
+        Part::Block(block) => island::render(slug, block, &words(block)),
+    }
+}
+
+/// The texts of a block as HTML.
+fn words(block: &Block) -> IslandWords {
+    let (prompt, options, hints): (&str, &[Statement], &[String]) = match block {
+        Block::Predict(prediction) => (
+            &prediction.prompt,
+            match &prediction.ask {
+                Ask::PickStatement { options, .. } | Ask::MarkBoard { options, .. } => options,
+                _ => &[],
+            },
+            &[],
+        ),
+        Block::Observe(observation) => (&observation.prompt, &observation.options, &[]),
+        Block::Question(question) => (&question.prompt, &[], &question.hints),
+        Block::Bench(_) | Block::Board(_) => ("", &[], &[]),
+    };
+    IslandWords {
+        prompt_html: prose(prompt),
+        replies_html: options
+            .iter()
+            .filter(|option| !option.reply.is_empty())
+            .map(|option| (option.id.clone(), prose(&option.reply)))
+            .collect(),
+        hints_html: hints.iter().map(|hint| prose(hint)).collect(),
+    }
+}
+
+fn neighbours(previous: Option<Neighbour<'_>>, next: Option<Neighbour<'_>>) -> String {
+    if previous.is_none() && next.is_none() {
+        return String::new();
+    }
+    let mut html = String::from("<nav class=\"between\" aria-label=\"Lessons before and after\">");
+    for (relation, words, neighbour) in [("prev", "Before", previous), ("next", "Next", next)] {
+        if let Some(neighbour) = neighbour {
+            html.push_str(&format!(
+                "<a rel=\"{relation}\" href=\"../{}/index.html\">{words}: {}</a> ",
+                escape(neighbour.slug),
+                escape(neighbour.title)
+            ));
+        }
+    }
+    html.push_str("</nav>\n");
+    html
+}
