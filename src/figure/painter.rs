@@ -8,9 +8,12 @@ use plotters_backend::{
     FontTransform,
 };
 
+#[cfg(not(target_arch = "wasm32"))]
+pub use super::bitmap::png;
 use super::dash::dashes;
 use super::error::FigureError;
 use super::scene::{Anchor, Colour, Ink, Item, Point, Scene};
+pub use super::vector::svg;
 
 /// How a backend draws a line that is more than a pixel wide.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
