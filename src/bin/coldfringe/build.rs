@@ -24,7 +24,7 @@ pub(crate) struct Options {
 /// # Errors
 /// When a lesson has mistakes, a folder cannot be read, or the site cannot be written.
 pub(crate) fn execute(options: &Options) -> Result<()> {
-    let course = read_folder(&options.sources.lessons)?;
+    let course = read_folder(&options.sources.lessons()?)?;
     let (words, count) = mistakes(&course);
     if count > 0 {
         say::trouble(words.trim_end());
@@ -33,8 +33,13 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
             counted(count, "mistake")
         );
     }
-    let assets = Assets::default();
-    let site = Site::make(&course, &options.sources.www, &assets, &[])?;
+    let www = options.sources.www()?;
+    let model = options.sources.model()?;
+    let assets = Assets {
+        bundle: model.bundle,
+        extra_script: None,
+    };
+    let site = Site::make(&course, &www, &assets, &model.files)?;
     site.write(&options.out)?;
     say::line(&format!(
         "{}, {} written to {}",

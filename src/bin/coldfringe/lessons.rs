@@ -10,7 +10,7 @@ use coldfringe::lesson::report::short_report;
 use coldfringe::lesson::text::course::{LessonFile, check_links, read_course};
 
 use crate::say;
-use crate::site::{counted, lesson_files, mistakes, read_lesson};
+use crate::site::{counted, here_or_in_project, lesson_files, mistakes, read_lesson};
 
 /// What to do with lesson files.
 #[derive(Debug, Subcommand)]
@@ -25,7 +25,8 @@ pub(crate) enum Options {
 #[derive(Debug, Args)]
 pub(crate) struct Check {
     /// Lesson files, folders of them, or `-` for standard input.
-    #[arg(value_name = "PATH", default_value = "lessons")]
+    /// By default the folder `lessons` here, or in the project around.
+    #[arg(value_name = "PATH")]
     paths: Vec<PathBuf>,
     /// One line for each mistake, without the text around it.
     #[arg(long)]
@@ -39,8 +40,8 @@ pub(crate) struct New {
     #[arg(value_name = "SLUG")]
     slug: String,
     /// Folder of the lesson files.
-    #[arg(long, value_name = "DIR", default_value = "lessons")]
-    lessons: PathBuf,
+    #[arg(long, value_name = "DIR")]
+    lessons: Option<PathBuf>,
 }
 
 /// Checks or begins lessons.
@@ -56,9 +57,14 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
 
 impl Check {
     fn run(&self) -> Result<()> {
+        let paths = if self.paths.is_empty() {
+            vec![here_or_in_project(None, "lessons")?]
+        } else {
+            self.paths.clone()
+        };
         let mut texts = Vec::new();
         let mut unread = 0;
-        for path in &self.paths {
+        for path in &paths {
             match read_path(path) {
                 Ok(found) => texts.extend(found),
                 Err(error) => {
@@ -69,7 +75,7 @@ impl Check {
         }
         let mut course = read_course(texts);
         // Links between lessons can be judged only when a whole course is looked at.
-        if self.paths.iter().any(|path| path.is_dir()) {
+        if paths.iter().any(|path| path.is_dir()) {
             check_links(&mut course);
         }
         let (words, count) = if self.short {
@@ -148,15 +154,14 @@ impl New {
                 self.slug
             );
         }
-        fs::create_dir_all(&self.lessons)
-            .with_context(|| format!("cannot make the folder `{}`", self.lessons.display()))?;
-        let path = self.lessons.join(format!("{}.md", self.slug));
+        let folder = here_or_in_project(self.lessons.as_deref(), "lessons")?;
+        fs::create_dir_all(&folder)
+            .with_context(|| format!("cannot make the folder `{}`", folder.display()))?;
+        let path = folder.join(format!("{}.md", self.slug));
         if path.exists() {
             bail!("`{}` is there already; choose another name", path.display());
         }
-        let course = read_path(&self.lessons)
-            .map(read_course)
-            .unwrap_or_default();
+        let course = read_path(&folder).map(read_course).unwrap_or_default();
         let number = course
             .iter()
             .map(|file| file.lesson.number)
@@ -165,7 +170,7 @@ impl New {
         let text = include_str!("lessons/new_lesson.md")
             .replace("SLUG", &self.slug)
             .replace("NUMBER", &number.to_string());
-        let beside = self.lessons.join(format!(".{}.md.new", self.slug));
+        let beside = folder.join(format!(".{}.md.new", self.slug));
         fs::write(&beside, text)
             .and_then(|()| fs::rename(&beside, &path))
             .with_context(|| format!("cannot write `{}`", path.display()))?;

@@ -18,7 +18,7 @@ use tokio::net::TcpListener;
 use tokio::sync::watch;
 
 use crate::say;
-use crate::site::{Site, Sources, counted, mistakes, read_folder};
+use crate::site::{Model, Site, Sources, counted, mistakes, read_folder};
 
 /// How often `--watch` looks for changes.
 const LOOK: Duration = Duration::from_millis(400);
@@ -65,7 +65,8 @@ impl Options {
                 anyhow::anyhow!("cannot listen on {address}: {error}")
             }
         })?;
-        let site = self.make()?;
+        let model = self.sources.model()?;
+        let site = self.make(&model)?;
         let address = listener
             .local_addr()
             .context("cannot tell the server's own address")?;
@@ -81,7 +82,7 @@ impl Options {
         say::line("end with Ctrl-C");
         let server = axum::serve(listener, app).with_graceful_shutdown(interrupted());
         if self.watch {
-            let watcher = tokio::spawn(self.follow(sender));
+            let watcher = tokio::spawn(self.follow(model, sender));
             let served = server.await;
             watcher.abort();
             served.context("the server stopped")
@@ -94,8 +95,8 @@ impl Options {
     }
 
     /// Reads the lessons and makes the site. Mistakes are told, and the site is made all the same.
-    fn make(&self) -> Result<Site> {
-        let course = read_folder(&self.sources.lessons)?;
+    fn make(&self, model: &Model) -> Result<Site> {
+        let course = read_folder(&self.sources.lessons()?)?;
         let (words, count) = mistakes(&course);
         if count > 0 {
             say::trouble(words.trim_end());
@@ -104,8 +105,11 @@ impl Options {
                 counted(count, "mistake")
             ));
         }
-        let mut more = Vec::new();
-        let mut assets = Assets::default();
+        let mut more = model.files.clone();
+        let mut assets = Assets {
+            bundle: model.bundle.clone(),
+            extra_script: None,
+        };
         if self.watch {
             assets.extra_script = Some("reload.js".to_owned());
             more.push((
@@ -113,11 +117,11 @@ impl Options {
                 include_bytes!("serve/reload.js").to_vec(),
             ));
         }
-        Site::make(&course, &self.sources.www, &assets, &more)
+        Site::make(&course, &self.sources.www()?, &assets, &more)
     }
 
     /// Makes the site anew whenever its sources change.
-    async fn follow(self, sender: watch::Sender<Edition>) {
+    async fn follow(self, model: Model, sender: watch::Sender<Edition>) {
         let mut seen = self.stamps();
         loop {
             tokio::time::sleep(LOOK).await;
@@ -126,7 +130,7 @@ impl Options {
                 continue;
             }
             seen = now;
-            match self.make() {
+            match self.make(&model) {
                 Ok(site) => {
                     sender.send_modify(|edition| {
                         edition.number += 1;
@@ -142,8 +146,12 @@ impl Options {
     /// When each source file was changed last.
     fn stamps(&self) -> BTreeMap<String, (Option<SystemTime>, u64)> {
         let mut stamps = BTreeMap::new();
-        stamp(&self.sources.lessons, 0, &mut stamps);
-        stamp(&self.sources.www, 0, &mut stamps);
+        for folder in [self.sources.lessons(), self.sources.www()]
+            .into_iter()
+            .flatten()
+        {
+            stamp(&folder, 0, &mut stamps);
+        }
         stamps
     }
 }

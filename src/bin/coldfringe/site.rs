@@ -11,17 +11,80 @@ use coldfringe::lesson::report::report;
 use coldfringe::lesson::text::course::{LessonFile, check_links, read_course};
 use coldfringe::page::contents::contents_page;
 use coldfringe::page::lesson::{Neighbour, lesson_page};
-use coldfringe::page::shell::Assets;
+use coldfringe::page::shell::{Assets, Bundle};
+
+use crate::{bundle, place};
 
 /// Where the sources of the site are.
 #[derive(Debug, Clone, Args)]
 pub(crate) struct Sources {
+    /// Folder of the lesson files [default: `lessons` here, or in the project around].
+    #[arg(long, value_name = "DIR")]
+    lessons: Option<PathBuf>,
+    /// Folder of the files served as written: style, start-up script, icons [default: `www`].
+    #[arg(long, value_name = "DIR")]
+    www: Option<PathBuf>,
+    /// Leave the compiled model out: the pages can be read, nothing on them is live.
+    #[arg(long)]
+    without_model: bool,
+}
+
+impl Sources {
     /// Folder of the lesson files.
-    #[arg(long, value_name = "DIR", default_value = "lessons")]
-    pub(crate) lessons: PathBuf,
-    /// Folder of the files that are served as written: style, start-up script, icons.
-    #[arg(long, value_name = "DIR", default_value = "www")]
-    pub(crate) www: PathBuf,
+    pub(crate) fn lessons(&self) -> Result<PathBuf> {
+        here_or_in_project(self.lessons.as_deref(), "lessons")
+    }
+
+    /// Folder of the files served as written.
+    pub(crate) fn www(&self) -> Result<PathBuf> {
+        here_or_in_project(self.www.as_deref(), "www")
+    }
+
+    /// The compiled model: its names, and its files for `assets/`. Built if anything changed.
+    pub(crate) fn model(&self) -> Result<Model> {
+        if self.without_model {
+            return Ok(Model::default());
+        }
+        let shelf = place::native_target()?.join("site-assets");
+        let names = bundle::build(&shelf).context(
+            "the model could not be compiled for the browser (`--without-model` makes pages that can only be read)",
+        )?;
+        let mut files = Vec::new();
+        for name in [&names.script, &names.wasm] {
+            let path = shelf.join(name);
+            let bytes =
+                fs::read(&path).with_context(|| format!("cannot read `{}`", path.display()))?;
+            files.push((name.clone(), bytes));
+        }
+        Ok(Model {
+            bundle: Some(Bundle {
+                script: names.script,
+                wasm: names.wasm,
+            }),
+            files,
+        })
+    }
+}
+
+/// The folder that was named, or the one of that name here, or the one in the project around.
+pub(crate) fn here_or_in_project(named: Option<&Path>, name: &str) -> Result<PathBuf> {
+    if let Some(named) = named {
+        return Ok(named.to_path_buf());
+    }
+    let here = PathBuf::from(name);
+    if here.is_dir() {
+        return Ok(here);
+    }
+    Ok(place::project()?.join(name))
+}
+
+/// The compiled model for the browser.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Model {
+    /// The names of its two files; none when it is left out.
+    pub(crate) bundle: Option<Bundle>,
+    /// The files, for `assets/`.
+    pub(crate) files: Vec<(String, Vec<u8>)>,
 }
 
 /// The files of the site by their path from its root, e.g. `lessons/one-slit/index.html`.
