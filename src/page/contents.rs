@@ -11,10 +11,11 @@ pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
     let mut list = String::new();
     for lesson in lessons {
         list.push_str(&format!(
-            "<li class=\"entry\" {link}=\"{slug}\" {count}=\"{predictions}\" value=\"{number}\">\
-             <h2><a href=\"lessons/{slug}/index.html\">{title}</a></h2>\
+            "<li {link}=\"{slug}\" {count}=\"{predictions}\">\
+             <span class=\"number\" aria-hidden=\"true\">{number}</span>\
+             <a href=\"lessons/{slug}/index.html\">{title}</a>\
              <p class=\"summary\">{summary}</p>\
-             <p class=\"minutes\">About {minutes} minutes alone.</p></li>\n",
+             <p class=\"minutes\">About {minutes} minutes for a reader alone.</p></li>\n",
             link = islands::LESSON_LINK,
             count = islands::PREDICTIONS,
             slug = escape(&lesson.slug),
@@ -28,10 +29,10 @@ pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
     let body = format!(
         "<main class=\"contents\" id=\"contents\" tabindex=\"-1\">\n\
          <h1>coldfringe</h1>\n\
-         <p class=\"summary\">A notebook about superconducting quantum interference: from one slit \
-         to two, to the loop that answers back. Each lesson asks for your prediction first, keeps \
-         it, and then computes the curve.</p>\n\
-         <ol class=\"entries\">\n{list}</ol>\n</main>\n"
+         <p class=\"lede\">Superconducting quantum interference, from one slit to two, to the loop \
+         that answers back. Each lesson asks for your prediction, keeps it, and then computes the \
+         curve.</p>\n\
+         <ol class=\"lessons\">\n{list}</ol>\n</main>\n"
     );
     Shell {
         title: "coldfringe: contents",
@@ -39,8 +40,9 @@ pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
         root: "",
         assets,
         main: "contents",
-        top: "<p class=\"name\">coldfringe</p>",
+        header: "<p>A teaching notebook</p>",
         body: &body,
+        footer: "",
     }
     .page()
 }

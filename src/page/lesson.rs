@@ -37,9 +37,8 @@ pub fn lesson_page(
 ) -> String {
     let mut body = format!(
         "<main class=\"lesson\" id=\"lesson\" {attribute}=\"{slug}\" tabindex=\"-1\">\n\
-         <header class=\"lesson-head\"><p class=\"lesson-number\">Lesson {number}</p>\
-         <h1>{title}</h1><p class=\"summary\">{summary}</p>\
-         <p class=\"minutes\">About {minutes} minutes alone.</p></header>\n",
+         <h1>{title}</h1>\n<p class=\"lede\">{summary}</p>\n\
+         <p class=\"minutes\">Lesson {number}. About {minutes} minutes for a reader alone.</p>\n",
         attribute = islands::LESSON,
         slug = escape(&lesson.slug),
         number = lesson.number,
@@ -52,15 +51,15 @@ pub fn lesson_page(
         body.push_str(&step_section(&lesson.slug, index + 1, step, &mut after));
     }
     body.push_str("</main>\n");
-    body.push_str(&neighbours(previous, next));
     Shell {
         title: &format!("{} · coldfringe", lesson.title),
         summary: &lesson.summary,
         root: "../../",
         assets,
         main: "lesson",
-        top: "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a></nav>",
+        header: "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a></nav>",
         body: &body,
+        footer: &neighbours(previous, next),
     }
     .page()
 }
@@ -155,7 +154,7 @@ fn neighbours(previous: Option<Neighbour<'_>>, next: Option<Neighbour<'_>>) -> S
     if previous.is_none() && next.is_none() {
         return String::new();
     }
-    let mut html = String::from("<nav class=\"between\" aria-label=\"Lessons before and after\">");
+    let mut html = String::from("<nav aria-label=\"Lessons before and after\">");
     for (relation, words, neighbour) in [("prev", "Before", previous), ("next", "Next", next)] {
         if let Some(neighbour) = neighbour {
             html.push_str(&format!(

@@ -77,7 +77,7 @@ impl Writer {
             Tag::Item => self.out.push_str("<li>"),
             Tag::Table(alignments) => {
                 self.alignments = alignments;
-                self.out.push_str("<div class=\"table\"><table>\n");
+                self.out.push_str("<div class=\"table-scroller\" role=\"group\" aria-label=\"Table\" tabindex=\"0\"><table>\n");
             }
             Tag::TableHead => {
                 self.in_head = true;

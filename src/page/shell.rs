@@ -41,58 +41,67 @@ pub(super) struct Shell<'a> {
     pub(super) assets: &'a Assets,
     /// The identifier of its main element, where the skip link leads.
     pub(super) main: &'a str,
-    /// HTML of the top: what stands before the main element.
-    pub(super) top: &'a str,
-    /// HTML of the main element and what follows it.
+    /// HTML of the links in the header.
+    pub(super) header: &'a str,
+    /// HTML of the main element.
     pub(super) body: &'a str,
+    /// HTML of the links in the footer.
+    pub(super) footer: &'a str,
 }
 
 impl Shell<'_> {
     /// The page as HTML.
     pub(super) fn page(&self) -> String {
-        let root = escape(self.root);
-        let bundle = self
-            .assets
-            .bundle
-            .as_ref()
-            .map_or_else(String::new, |bundle| {
-                format!(
-                    " data-module=\"{}\" data-wasm=\"{}\"",
-                    escape(&bundle.script),
-                    escape(&bundle.wasm)
-                )
-            });
-        let extra = self
-            .assets
-            .extra_script
-            .as_ref()
-            .map_or_else(String::new, |script| {
-                format!(
-                    "<script src=\"{root}assets/{}\" defer></script>\n",
-                    escape(script)
-                )
-            });
         format!(
             "<!DOCTYPE html>\n\
              <html lang=\"en\" {version}=\"{number}\">\n<head>\n<meta charset=\"utf-8\">\n\
-             <meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">\n\
+             <meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\">\n\
              <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
              <title>{title}</title>\n<meta name=\"description\" content=\"{summary}\">\n\
-             <link rel=\"stylesheet\" href=\"{root}assets/style.css\">\n\
-             <link rel=\"icon\" href=\"{root}assets/icon.svg\" type=\"image/svg+xml\">\n\
-             <script src=\"{root}assets/start.js\"{bundle}></script>\n{extra}</head>\n<body>\n\
+             {files}</head>\n<body>\n\
              <a class=\"skip\" href=\"#{main}\">Skip to the text</a>\n\
-             <header class=\"site\">{top}</header>\n{body}\
-             <footer class=\"site\"><p>coldfringe: every curve is computed by the model when it is \
-             asked for.</p></footer>\n</body>\n</html>\n",
+             <p id=\"trouble\" role=\"alert\" hidden></p>\n\
+             <header class=\"page\">{header}</header>\n{body}\
+             <footer class=\"page\">{footer}<p>coldfringe computes every curve when it is asked \
+             for, from the physics. Your work stays in this browser.</p></footer>\n\
+             </body>\n</html>\n",
             version = islands::VERSION_ATTRIBUTE,
             number = islands::VERSION,
-            policy = escape(POLICY),
             title = escape(self.title),
             summary = escape(self.summary),
+            files = self.files(),
             main = escape(self.main),
-            top = self.top,
+            header = self.header,
             body = self.body,
+            footer = self.footer,
         )
+    }
+
+    /// The elements that name the page's files.
+    fn files(&self) -> String {
+        let assets = format!("{}assets/", escape(self.root));
+        let mut html = format!(
+            "<link rel=\"stylesheet\" href=\"{assets}style.css\">\n\
+             <link rel=\"icon\" href=\"{assets}icon.svg\" type=\"image/svg+xml\">\n"
+        );
+        if let Some(bundle) = &self.assets.bundle {
+            // The start-up script finds the two files by these marks; it comes first, so that what
+            // stands after a prediction is never seen before it is shut.
+            html.push_str(&format!(
+                "<script src=\"{assets}start.js\"></script>\n\
+                 <link rel=\"modulepreload\" href=\"{assets}{script}\" data-glue>\n\
+                 <link rel=\"preload\" as=\"fetch\" type=\"application/wasm\" \
+                 crossorigin=\"anonymous\" href=\"{assets}{wasm}\" data-wasm>\n",
+                script = escape(&bundle.script),
+                wasm = escape(&bundle.wasm),
+            ));
+        }
+        if let Some(script) = &self.assets.extra_script {
+            html.push_str(&format!(
+                "<script src=\"{assets}{}\" defer></script>\n",
+                escape(script)
+            ));
+        }
+        html
     }
 }
