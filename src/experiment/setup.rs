@@ -217,8 +217,8 @@ impl Setup {
         (self.description.physics.window)(self)
     }
 
-    /// The scale on which a column is shown: `relative` (a share of the largest critical current) or a
-    /// unit such as `uA`.
+    /// The scale on which a column is shown: `relative` (a share of the largest critical current, or of
+    /// the largest circulating current) or a unit such as `uA`.
     ///
     /// # Errors
     /// For an unknown column, and a unit of the wrong kind.
@@ -237,9 +237,16 @@ impl Setup {
             mend,
         };
         if scale == "relative" {
+            // A circulating current is largest just before the jump; beside the critical current it
+            // would be lost.
+            let largest = match column {
+                "circulating-current" => "circulating-current-before-jump",
+                "circulating-current-simple" => "circulating-current-before-jump-simple",
+                _ => "maximum",
+            };
             let maximum = (self.description.physics.readings)(self)
                 .iter()
-                .find(|reading| reading.name == "maximum" && reading.unit == described.unit)
+                .find(|reading| reading.name == largest && reading.unit == described.unit)
                 .map(|reading| reading.value)
                 .ok_or_else(|| bad(format!("give a unit such as \"{}\"", described.unit)))?;
             return Ok(ColumnScale {
