@@ -3,7 +3,7 @@
 //! picture is named only when both agree and no other candidate comes near; otherwise the
 //! differences are told and the reader is asked what was meant.
 
-use super::compare::{Aspect, Finding, Grade, compare};
+use super::compare::{Finding, Grade, compare};
 use super::features::{Features, features};
 use super::fit::{Candidate, Fit, fit, needed};
 use super::pictures::{self, BY_HAND, Freedom, MODEL, Picture, PictureError};
@@ -20,6 +20,10 @@ const FAR: f64 = 0.2;
 const CLEAR: (f64, f64) = (0.015, 1.25);
 /// A wrong picture that can be laid over the computed curve this well cannot be told from it.
 const SAME: f64 = 0.03;
+/// Two wrong pictures that can be laid over each other this well are not told apart.
+const TWINS: f64 = 0.03;
+/// A curve whose features all agree may still be this far off, where steep parts are misplaced.
+const LOOSE: f64 = 0.3;
 /// At most this many options are offered.
 const OPTIONS: usize = 3;
 
@@ -112,6 +116,7 @@ struct Expected {
 struct Opinion<'a> {
     picture: Option<&'static Picture>,
     fit: Fit,
+    candidate: &'a Candidate,
     features: &'a Features,
     curve: &'a EvenCurve,
     findings: Vec<Finding>,
@@ -119,9 +124,7 @@ struct Opinion<'a> {
 
 impl Opinion<'_> {
     fn differs(&self) -> bool {
-        self.findings
-            .iter()
-            .any(|finding| finding.grade == Grade::Different)
+        differ(&self.findings)
     }
 
     fn name(&self) -> &'static str {
@@ -195,6 +198,11 @@ impl Expectation {
         Ok(expectation)
     }
 
+    /// The wrong pictures that can be told from the computed curve on these axes.
+    pub fn recognisable(&self) -> impl Iterator<Item = &'static Picture> {
+        self.wrong.iter().filter_map(|expected| expected.picture)
+    }
+
     /// Assesses a sketch on the task's axes.
     #[must_use]
     pub fn assess(&self, sketch: &Sketch) -> Assessment {
@@ -215,7 +223,14 @@ impl Expectation {
             .filter_map(|expected| self.opinion(expected, &curve, &drawn))
             .collect();
         wrong.sort_by(|a, b| a.fit.cost.total_cmp(&b.fit.cost));
-        let verdict = decide(&truth, &wrong);
+        let twins = wrong.split_first().is_some_and(|(best, others)| {
+            others.iter().any(|other| {
+                other.fit.residual <= CLOSE
+                    && !differ(&compare(best.features, other.features))
+                    && fit(best.curve, other.candidate, self.ends, self.swing).residual <= TWINS
+            })
+        });
+        let verdict = decide(&truth, &wrong, twins);
         self.say(verdict, &truth, &drawn, &curve)
     }
 
@@ -231,6 +246,7 @@ impl Expectation {
             .map(|(candidate, curve, features)| Opinion {
                 picture: expected.picture,
                 fit: fit(drawn, candidate, self.ends, self.swing),
+                candidate,
                 features,
                 curve,
                 findings: compare(read, features),
@@ -264,19 +280,17 @@ impl Expectation {
             .take(3)
             .collect();
         let settled = matches!(verdict, Verdict::Right | Verdict::Near);
-        let differing: Vec<Aspect> = told(Grade::Different).take(2).collect();
-        let differences: Vec<String> = if settled {
-            Vec::new()
-        } else {
-            differing
-                .iter()
-                .map(|&aspect| speaker.differs(aspect))
-                .collect()
-        };
+        let mut differences: Vec<String> = Vec::new();
+        if !settled {
+            differences.extend(told(Grade::Different).map(|aspect| speaker.differs(aspect)));
+            // Number and place of jumps are told in one sentence.
+            differences.dedup();
+            differences.truncate(2);
+        }
         let place = (!settled).then(|| {
-            let at = differing
-                .first()
-                .and_then(|&aspect| speaker.place(aspect))
+            let at = told(Grade::Different)
+                .next()
+                .and_then(|aspect| speaker.place(aspect))
                 .unwrap_or_else(|| farthest(curve, truth.curve));
             words::with_unit(at, &self.x_unit)
         });
@@ -297,10 +311,7 @@ impl Expectation {
     }
 
     fn picture(&self, name: &str) -> Option<&'static Picture> {
-        self.wrong
-            .iter()
-            .filter_map(|expected| expected.picture)
-            .find(|picture| picture.name == name)
+        self.recognisable().find(|picture| picture.name == name)
     }
 }
 
@@ -319,8 +330,15 @@ impl Assessment {
     }
 }
 
-/// The two-opinion rule. `wrong` is sorted by cost.
-fn decide(truth: &Opinion<'_>, wrong: &[Opinion<'_>]) -> Verdict {
+fn differ(findings: &[Finding]) -> bool {
+    findings
+        .iter()
+        .any(|finding| finding.grade == Grade::Different)
+}
+
+/// The two-opinion rule. `wrong` is sorted by cost; `twins` says that another wrong picture looks
+/// like the best one on this paper.
+fn decide(truth: &Opinion<'_>, wrong: &[Opinion<'_>], twins: bool) -> Verdict {
     let clearly = |better: f64, worse: f64| worse > better + CLEAR.0 && worse > better * CLEAR.1;
     let rival = wrong.first().map_or(f64::INFINITY, |wrong| wrong.fit.cost);
     if !truth.differs() && truth.fit.residual <= CLOSE {
@@ -350,6 +368,7 @@ fn decide(truth: &Opinion<'_>, wrong: &[Opinion<'_>]) -> Verdict {
         if best.fit.residual <= CLOSE
             && clearly(best.fit.cost, next)
             && !best.differs()
+            && !twins
             && truth.differs()
         {
             return Verdict::WrongPicture(best.name());
@@ -371,10 +390,14 @@ fn decide(truth: &Opinion<'_>, wrong: &[Opinion<'_>]) -> Verdict {
     options.truncate(OPTIONS);
     let offers_wrong = options.iter().any(|option| option.picture.is_some());
     if offers_wrong {
-        Verdict::Ask(options.iter().map(|option| option.name()).collect())
+        let mut names: Vec<&'static str> = options.iter().map(|option| option.name()).collect();
+        if names.len() == 1 && !truth.differs() {
+            names.push(MODEL);
+        }
+        Verdict::Ask(names)
     } else if truth.differs() {
         Verdict::Different
-    } else if truth.fit.residual <= FAR {
+    } else if truth.fit.residual <= LOOSE {
         Verdict::Near
     } else {
         Verdict::Unreadable

@@ -54,13 +54,15 @@ pub struct Finding {
 }
 
 /// Spacing may differ by this share and match; by the second and be near.
-const SPACING: (f64, f64) = (0.2, 0.38);
+const SPACING: (f64, f64) = (0.2, 0.45);
 /// Place of the first minimum or jump, in shares of the spacing.
 const PLACE: (f64, f64) = (0.15, 0.3);
 /// Depth, in shares of the maximum.
 const DEPTH: (f64, f64) = (0.12, 0.24);
 /// Heights of side maxima, as a factor either way.
 const HEIGHTS: (f64, f64) = (1.5, 2.3);
+/// The same where all maxima are level.
+const LEVEL: (f64, f64) = (1.35, 1.8);
 /// A curve whose swing is less than this share of the axis is flat.
 const FLAT: f64 = 0.18;
 
@@ -204,20 +206,15 @@ fn envelope(drawn: &Features, computed: &Features) -> Option<Grade> {
     let (Some(my_side), Some(my_last)) = (drawn.side_ratio, drawn.last_ratio) else {
         return Some(Grade::Unreadable);
     };
-    let grade = |mine: f64, theirs: f64| {
+    let grade = |mine: f64, theirs: f64, limits| {
         let factor = apart(mine.max(0.02), theirs.max(0.02)) + 1.0;
-        within(factor, HEIGHTS)
+        within(factor, limits)
     };
-    // The outermost lobe may be cut off by the axis; it counts only when the curve keeps up.
     Some(if side > 0.7 && last > 0.7 {
-        let worst = grade(my_side, side).max(grade(my_last, last));
-        if my_last < 0.6 {
-            worst.max(Grade::Near)
-        } else {
-            worst
-        }
+        grade(my_side, side, LEVEL).max(grade(my_last, last, LEVEL))
     } else {
-        grade(my_side, side)
+        // Where lobes fall off, the outermost may be cut off by the axis.
+        grade(my_side, side, HEIGHTS)
     })
 }
 

@@ -114,6 +114,17 @@ pub fn find(kind: &str, column: &str, picture: &str) -> Option<&'static Picture>
         .find(|known| known.name == picture)
 }
 
+/// Short words for a picture, to offer it as an option; the computed curve has some too. Empty
+/// when the picture is not known.
+#[must_use]
+pub fn words(kind: &str, column: &str, picture: &str) -> &'static str {
+    if picture == MODEL {
+        "the computed curve, drawn freely"
+    } else {
+        find(kind, column, picture).map_or("", |picture| picture.words)
+    }
+}
+
 /// The curve of a picture at each x (SI base unit of the set-up's x), in the column's SI unit.
 /// The picture [`MODEL`] is the computed curve itself.
 ///

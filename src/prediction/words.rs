@@ -70,7 +70,7 @@ impl Speaker<'_> {
             },
             Aspect::Period => format!(
                 "Your minima sit where they should, {}.",
-                self.minima(computed)?
+                self.unit_after(self.minima(computed)?)
             ),
             Aspect::Depth if computed.depth? < 0.1 => {
                 "Your minima reach zero, as computed.".to_owned()

@@ -1,0 +1,334 @@
+//! What a reader is told, as examples. Every sentence is kept short, speaks of features and
+//! places, and never says "wrong".
+#![cfg(not(target_arch = "wasm32"))]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test stops at the first surprise"
+)]
+
+mod hands;
+
+use coldfringe::prediction::pictures::{self, curve, find, known};
+use coldfringe::prediction::{
+    Assessment, Expectation, MODEL, MarkTask, PictureError, Verdict, assess, assess_mark, pick,
+};
+use hands::{Case, HANDS, Hand, cases, device, draw, sketch};
+
+const STEADY: Hand = Hand {
+    name: "steady",
+    stretch: 0.0,
+    height: 0.0,
+    uneven: 0.0,
+    lobes: 0.0,
+    tremor: 0.0,
+};
+
+fn case(name: &str) -> Case {
+    cases().into_iter().find(|case| case.name == name).unwrap()
+}
+
+fn said(case_name: &str, picture: &str) -> Assessment {
+    let case = case(case_name);
+    assess(
+        &case.task(),
+        &sketch(&case, &draw(&case, picture, STEADY, 1)),
+    )
+    .unwrap()
+}
+
+/// Headline, matches, differences, each on a line.
+fn text(said: &Assessment) -> String {
+    let mut lines = vec![said.headline.clone()];
+    lines.extend(said.matches.iter().map(|line| format!("+ {line}")));
+    lines.extend(said.differences.iter().map(|line| format!("- {line}")));
+    lines.extend(said.question.iter().map(|line| format!("? {line}")));
+    lines.join("\n")
+}
+
+fn check(case: &str, picture: &str, wanted: &str) {
+    let wanted: Vec<&str> = wanted.trim().lines().map(str::trim).collect();
+    assert_eq!(
+        text(&said(case, picture)),
+        wanted.join("\n"),
+        "{case}: {picture}"
+    );
+}
+
+#[test]
+fn the_right_pattern_of_one_junction() {
+    check(
+        "one junction",
+        MODEL,
+        "Your curve shows the features of the computed one.
+        + Your maximum is at zero, as computed.
+        + Your minima sit where they should, ±1, ±2 Φ₀.
+        + Your minima reach zero, as computed.",
+    );
+}
+
+#[test]
+fn a_shadow() {
+    check(
+        "one junction",
+        "shadow",
+        "This is a shadow that fades and never returns.
+        + Your maximum is at zero, as computed.
+        - Your curve does not rise again; the computed one turns at ±1, ±2 Φ₀.
+        ? What do the local currents do once their phases have turned all the way round?",
+    );
+}
+
+#[test]
+fn two_slits_for_one() {
+    check(
+        "one junction",
+        "two-slits",
+        "This is what two narrow slits alone do.
+        + Your maximum is at zero, as computed.
+        + Your minima reach zero, as computed.
+        - Your minima sit at ±0.5, ±1.5, ±2.5; the computed ones at ±1, ±2 Φ₀.
+        - Your side maxima are 1 of the central one; the computed ones 0.22.
+        ? Does the current cross at two places, or all along the width?",
+    );
+}
+
+#[test]
+fn the_sign_comes_first() {
+    check(
+        "one junction, room below zero",
+        "signed",
+        "This is the sum of the currents with its sign.
+        + Your maximum is at zero, as computed.
+        - Your curve goes below zero; the computed one never does.
+        - Your minima sit at ±1.4; the computed ones at ±1, ±2 Φ₀.
+        ? Can the largest current that a junction carries be less than nothing?",
+    );
+}
+
+#[test]
+fn a_pair_shifted_by_half_a_quantum() {
+    check(
+        "pair",
+        "minimum-at-whole-quantum",
+        "This is a minimum where the loop holds a whole quantum.
+        + Your minima reach zero, as computed.
+        + Your maxima keep their height, as computed.
+        - At zero your curve has a minimum; the computed one has a maximum.
+        - Your minima sit at 0, ±1; the computed ones at ±0.5, ±1.5 Φ₀.
+        ? With no field at all, do the two currents help or hinder each other?",
+    );
+}
+
+#[test]
+fn intensities_differ_from_currents_in_roundness_only_so_the_reader_is_asked() {
+    let said = said("pair", "squared");
+    assert_eq!(said.verdict, Verdict::Ask(vec!["squared", MODEL]));
+    assert_eq!(said.headline, "Which did you mean?");
+    assert!(said.differences.is_empty());
+    assert_eq!(
+        pictures::words("junction-pair", "critical-current", "squared"),
+        "the square of the sum, as for the brightness of light"
+    );
+}
+
+#[test]
+fn a_flat_line_for_a_pair_may_mean_two_things() {
+    let said = said("pair", "no-fringes");
+    let Verdict::Ask(options) = &said.verdict else {
+        panic!("{said:?}");
+    };
+    assert!(options.contains(&"no-fringes") && options.contains(&"junction-period"));
+    assert!(
+        said.differences[0].starts_with("Your curve hardly changes;"),
+        "{said:?}"
+    );
+}
+
+#[test]
+fn a_current_that_never_jumps() {
+    check(
+        "loop, simple picture",
+        "keeps-growing",
+        "This is a current that grows without end.
+        + Your curve falls from zero, as computed.
+        - Your curve has no jump; the computed one jumps at 0.5, 1.5 Φ₀.
+        ? What does it cost the loop to keep more and more flux out?",
+    );
+}
+
+#[test]
+fn a_current_that_helps() {
+    check(
+        "loop, simple picture",
+        "wrong-sign",
+        "This is a current that helps the applied flux in.
+        + Both curves go below zero.
+        + Your jumps come where they should, 0.5, 1.5 Φ₀.
+        - At zero your curve rises; the computed one falls.
+        - After the jump your curve is at −10 µA; the computed one at 10 µA.
+        ? Does the loop answer a small flux by adding to it, or by opposing it?",
+    );
+}
+
+#[test]
+fn a_jump_at_a_whole_quantum() {
+    check(
+        "loop, simple picture",
+        "jump-at-whole-quantum",
+        "This is a jump where the applied flux is a whole quantum.
+        + Both curves go below zero.
+        + Your curve falls from zero, as computed.
+        - Your jumps come at 1 Φ₀; the computed ones at 0.5, 1.5 Φ₀.
+        ? At a whole quantum of applied flux, does the loop need any current at all?",
+    );
+}
+
+#[test]
+fn an_unfinished_curve_is_to_be_finished() {
+    let case = case("one junction");
+    let points = draw(&case, MODEL, STEADY, 1);
+    let part: Vec<(f64, f64)> = points.into_iter().filter(|(x, _)| *x < 1.2).collect();
+    let said = assess(&case.task(), &sketch(&case, &part)).unwrap();
+    assert!(!said.complete);
+    assert_eq!(said.verdict, Verdict::Unreadable);
+    assert_eq!(said.headline, "Please finish the curve from 1.2 to 3 Φ₀.");
+}
+
+fn assert_plain(sentences: &str, whose: &str) {
+    let lower = sentences.to_lowercase();
+    for banned in ["wrong", "incorrect", "mistake", "%", "score", "!"] {
+        assert!(
+            !lower.contains(banned),
+            "{whose}: `{banned}` in {sentences}"
+        );
+    }
+    for sentence in sentences.split(['.', '?']).map(str::trim) {
+        let words = sentence.split_whitespace().count();
+        assert!(words <= 20, "{whose}: {words} words in {sentence}");
+    }
+}
+
+#[test]
+fn every_sentence_is_short_and_friendly() {
+    for case in cases() {
+        let expectation = Expectation::new(&case.task()).unwrap();
+        for picture in known(case.setup.description().kind, case.column) {
+            assert_plain(&format!("This is {}.", picture.words), picture.name);
+            assert_plain(picture.question, picture.name);
+            assert_plain(picture.look_at, picture.name);
+            assert!(picture.question.ends_with('?') && picture.look_at.ends_with('.'));
+            for seed in 0..10 {
+                let drawn = sketch(&case, &draw(&case, picture.name, HANDS[2], seed));
+                assert_plain(
+                    &text(&expectation.assess(&drawn)).replace('\n', ". "),
+                    picture.name,
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn an_unknown_picture_is_named_with_those_that_are_known() {
+    let case = case("pair");
+    let error = curve("moire", &case.setup, "critical-current", &[0.0]).unwrap_err();
+    assert!(matches!(error, PictureError::UnknownPicture { .. }));
+    assert!(error.to_string().contains("single-slit"), "{error}");
+    let error = curve(MODEL, &case.setup, "voltage", &[0.0]).unwrap_err();
+    assert!(matches!(error, PictureError::UnknownColumn { .. }));
+    assert!(known("junction-array", "critical-current").is_empty());
+}
+
+/// Wrong curves are honest competitors: each starts from the device's own numbers.
+#[test]
+fn pictures_are_computed_from_the_device() {
+    let setup = device(
+        "single-junction",
+        &[("critical-current", "30 uA"), ("width", "5 um")],
+    );
+    let quantum = setup.axis("junction-flux").unwrap().si_per_unit;
+    let at = |picture: &str, quanta: f64| {
+        curve(picture, &setup, "critical-current", &[quanta * quantum]).unwrap()[0] / 30e-6
+    };
+    let close = |value: f64, wanted: f64| (value - wanted).abs() < 1e-6;
+    for picture in known("single-junction", "critical-current") {
+        assert!(close(at(picture.name, 0.0), 1.0), "{}", picture.name);
+    }
+    // Side lobe of |sin(x)/x| at x = 4.4934: 0.217234 (root of tan x = x; computed with SciPy).
+    assert!(close(at(MODEL, 1.430_297), 0.217_234));
+    assert!(close(at("squared", 1.430_297), 0.217_234 * 0.217_234));
+    assert!(close(at("signed", 1.430_297), -0.217_234));
+    assert!(close(at("two-slits", 0.5), 0.0));
+    assert!(close(at("half-quantum-zeros", 0.5), 0.0));
+    assert!(close(at("narrow-centre", 0.5), 0.0));
+    assert!(close(at("equal-lobes", 1.5), 1.0));
+    assert!(close(at("shadow", 0.603_354_5), 0.5));
+    // Half as wide as the usual 10 um: a quarter of the true place of the first zero.
+    assert!(close(at("wider-for-wider", 0.25), 0.0));
+}
+
+#[test]
+fn a_marker_is_right_near_or_explained() {
+    let task = MarkTask {
+        kind: "single-junction",
+        column: "critical-current",
+        answer: 1.0,
+        mirrored: true,
+        within: 0.1,
+        slips: vec![(0.5, "half-quantum-zeros")],
+        unit: "Phi0",
+    };
+    assert_eq!(assess_mark(&task, 0.92).verdict, Verdict::Right);
+    assert_eq!(assess_mark(&task, -1.08).verdict, Verdict::Right);
+    assert_eq!(assess_mark(&task, 1.15).verdict, Verdict::Near);
+    let slip = assess_mark(&task, -0.52);
+    assert_eq!(slip.verdict, Verdict::WrongPicture("half-quantum-zeros"));
+    assert_eq!(
+        slip.headline,
+        "Your marker fits a pattern with its zeros at half quanta."
+    );
+    assert_eq!(
+        slip.places,
+        "Your marker is at −0.52; the computed place is −1 Φ₀."
+    );
+    assert!(slip.question.unwrap().ends_with('?'));
+    assert_eq!(assess_mark(&task, 2.5).verdict, Verdict::Different);
+    assert_eq!(assess_mark(&task, f64::NAN).verdict, Verdict::Different);
+}
+
+#[test]
+fn a_chosen_curve_is_met_by_name() {
+    let said = pick::assess_curve("single-junction", "critical-current", "squared");
+    assert_eq!(said.verdict, Verdict::WrongPicture("squared"));
+    assert_eq!(
+        said.headline,
+        "You chose the square of the sum, as for the brightness of light."
+    );
+    let said = pick::assess_curve("single-junction", "critical-current", MODEL);
+    assert_eq!(said.verdict, Verdict::Right);
+    let names = ["squared", "no-such", "shadow", "squared"].map(str::to_owned);
+    let offered = pick::curves("single-junction", "critical-current", &names);
+    assert_eq!(offered, [MODEL, "squared", "shadow"]);
+    assert!(find("single-junction", "critical-current", "no-such").is_none());
+}
+
+#[test]
+fn the_order_of_options_is_stable_for_a_reader_and_fair_over_readers() {
+    assert_eq!(pick::shuffled(4, 1), pick::shuffled(4, 1));
+    assert_eq!(pick::seed(""), 0xcbf2_9ce4_8422_2325);
+    let mut first = [0_u32; 4];
+    for reader in 0..4000 {
+        let order = pick::shuffled(4, pick::seed(&format!("reader {reader}|pattern")));
+        let mut sorted = order.clone();
+        sorted.sort_unstable();
+        assert_eq!(sorted, [0, 1, 2, 3]);
+        first[order[0]] += 1;
+    }
+    assert!(
+        first.iter().all(|count| (900..1100).contains(count)),
+        "{first:?}"
+    );
+    assert!(pick::shuffled(0, 5).is_empty());
+}
