@@ -3,7 +3,7 @@
 //! picture is named only when both agree and no other candidate comes near; otherwise the
 //! differences are told and the reader is asked what was meant.
 
-use super::compare::{Finding, Grade, compare};
+use super::compare::{Aspect, Finding, Grade, compare};
 use super::features::{Features, features};
 use super::fit::{Candidate, Fit, fit, needed};
 use super::pictures::{self, BY_HAND, Freedom, MODEL, Picture, PictureError};
@@ -343,10 +343,16 @@ fn decide(truth: &Opinion<'_>, wrong: &[Opinion<'_>], twins: bool) -> Verdict {
     let rival = wrong.first().map_or(f64::INFINITY, |wrong| wrong.fit.cost);
     if !truth.differs() && truth.fit.residual <= CLOSE {
         // The features say that it is right. A wrong picture may fit a little better by chance,
-        // but not clearly so.
-        let doubted = wrong
+        // but not clearly so, and not where the spacing is already strained.
+        let strained = truth
+            .findings
             .iter()
-            .any(|wrong| clearly(wrong.fit.cost, truth.fit.cost) && !wrong.differs());
+            .any(|finding| finding.aspect == Aspect::Period && finding.grade != Grade::Match);
+        let doubted = wrong.iter().any(|wrong| {
+            !wrong.differs()
+                && (clearly(wrong.fit.cost, truth.fit.cost)
+                    || (strained && wrong.fit.cost < truth.fit.cost))
+        });
         if !doubted {
             let all_match = truth
                 .findings

@@ -54,7 +54,7 @@ pub struct Finding {
 }
 
 /// Spacing may differ by this share and match; by the second and be near.
-const SPACING: (f64, f64) = (0.2, 0.45);
+const SPACING: (f64, f64) = (0.2, 0.5);
 /// Place of the first minimum or jump, in shares of the spacing.
 const PLACE: (f64, f64) = (0.15, 0.3);
 /// Depth, in shares of the maximum.

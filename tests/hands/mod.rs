@@ -8,6 +8,7 @@
 )]
 
 use coldfringe::experiment::Setup;
+use coldfringe::numerics::elementary::sin;
 use coldfringe::prediction::{Sketch, SketchGrid, SketchTask, pictures};
 
 /// A sketch question: device, column and paper.
@@ -255,7 +256,7 @@ pub(crate) fn draw(case: &Case, picture: &str, hand: Hand, seed: u64) -> Vec<(f6
         .iter()
         .map(|x| {
             let u = (x - grid.from) / range * std::f64::consts::PI;
-            x / stretch + hand.uneven * range * (bend * u.sin() + twist * (2.0 * u).sin())
+            x / stretch + hand.uneven * range * (bend * sin(u) + twist * sin(2.0 * u))
         })
         .collect();
     let lobes = noise(&mut dice, POINTS, 6);
