@@ -7,7 +7,7 @@ use super::islands::{self, IslandWords};
 use crate::lesson::spec::{
     Ask, Bench, Block, NumberSpec, Observation, Prediction, Question, Statement,
 };
-use crate::session::Sure;
+use crate::prediction::confidence::Confidence;
 
 /// The markup of one block. `lesson` is the lesson's slug; `words` are the block's texts as HTML.
 #[must_use]
@@ -109,7 +109,7 @@ fn predict(id: &str, prediction: &Prediction, words: &IslandWords) -> String {
     html.push_str(
         "<fieldset class=\"choice sure\" data-role=\"sure\"><legend>How sure are you?</legend>",
     );
-    for sure in Sure::ALL {
+    for sure in Confidence::ALL {
         html.push_str(&radio(&format!("{id}-sure"), sure.name(), sure.words()));
     }
     html.push_str(

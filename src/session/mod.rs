@@ -3,11 +3,13 @@
 //! Must not know the DOM.
 
 mod merge;
+mod plot;
 mod record;
 mod walk;
 
+pub use plot::{Plot, PlotError};
 pub use record::{
-    Attempt, BlockRecord, Commitment, Kept, LessonRecord, Loaded, Record, StoredAnswer, Sure, Try,
+    Attempt, BlockRecord, Commitment, Kept, LessonRecord, Loaded, Record, StoredAnswer, Try,
     VERSION,
 };
 pub use walk::{BlockKind, Effect, Message, Walk};

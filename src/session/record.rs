@@ -6,6 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
+use crate::prediction::confidence::Confidence;
+
 /// Version of the written form. A reader of another version leaves the text as it is.
 pub const VERSION: u32 = 1;
 
@@ -56,7 +58,7 @@ pub struct BlockRecord {
     pub draft: Option<StoredAnswer>,
     /// How sure the reader says to be.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub sure: Option<Sure>,
+    pub sure: Option<Confidence>,
     /// Which reason was picked, counted from 0.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reason: Option<u32>,
@@ -91,56 +93,13 @@ pub enum StoredAnswer {
     Number(String),
 }
 
-/// How sure a reader is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Sure {
-    /// A guess.
-    Guess,
-    /// Fairly sure.
-    Fairly,
-    /// Certain.
-    Certain,
-}
-
-impl Sure {
-    /// All of them, least sure first.
-    pub const ALL: [Self; 3] = [Self::Guess, Self::Fairly, Self::Certain];
-
-    /// The name in stored work and in forms.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Guess => "guess",
-            Self::Fairly => "fairly",
-            Self::Certain => "certain",
-        }
-    }
-
-    /// The one of that name.
-    #[must_use]
-    pub fn named(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|sure| sure.name() == name)
-    }
-
-    /// The words beside the choice.
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Guess => "a guess",
-            Self::Fairly => "fairly sure",
-            Self::Certain => "certain",
-        }
-    }
-}
-
 /// A committed prediction.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Commitment {
     /// The answer.
     pub answer: StoredAnswer,
     /// How sure the reader was.
-    pub sure: Sure,
+    pub sure: Confidence,
     /// The reason picked, if any was offered.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reason: Option<u32>,

@@ -3,7 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::record::{Attempt, BlockRecord, Commitment, Record, StoredAnswer, Sure, Try};
+use super::record::{Attempt, BlockRecord, Commitment, Record, StoredAnswer, Try};
+use crate::prediction::confidence::Confidence;
 
 /// What a block asks of the reader.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,7 +34,7 @@ pub enum Message {
         /// The block.
         block: String,
         /// How sure.
-        sure: Sure,
+        sure: Confidence,
         /// Now.
         at: f64,
     },

@@ -13,6 +13,7 @@ use super::trouble::{self, Outcome, Trouble};
 use super::{bench, board, contents, desk, observe, predict, question};
 use crate::lesson::spec::Block;
 use crate::page::islands;
+use crate::prediction::pick;
 use crate::session::{BlockKind, Commitment, BlockRecord, Effect, Message, Walk};
 
 thread_local! {
@@ -267,14 +268,8 @@ impl App {
     }
 
     /// A number that shuffles options the same way for this reader, attempt and block.
-    pub(crate) fn shuffle_seed(&self, block: &str) -> u32 {
-        let walk = self.walk.borrow();
-        let attempt = walk.attempt_name();
-        // FNV-1a over the two names: stable, and no more than an order of options hangs on it.
-        attempt
-            .bytes()
-            .chain(block.bytes())
-            .fold(0x811c_9dc5, |hash, byte| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193))
+    pub(crate) fn shuffle_seed(&self, block: &str) -> u64 {
+        pick::seed(&format!("{}|{}|{block}", self.walk.borrow().attempt_name(), self.lesson))
     }
 }
 

@@ -14,7 +14,8 @@ use super::pen::Pen;
 use super::trouble::{self, Outcome};
 use super::verdict;
 use crate::lesson::spec::Prediction;
-use crate::session::{BlockRecord, Message, Sure};
+use crate::prediction::confidence::Confidence;
+use crate::session::{BlockRecord, Message};
 
 /// A live prediction.
 struct Predict {
@@ -95,7 +96,7 @@ impl Predict {
             let _ = predict.commit.focus();
         });
         on(&self.sure, "change", |predict, _| {
-            if let Some(sure) = dom::chosen(&predict.sure).as_deref().and_then(Sure::named) {
+            if let Some(sure) = dom::chosen(&predict.sure).as_deref().and_then(Confidence::from_name) {
                 predict.send(Message::Sure { block: predict.id.clone(), sure, at: dom::now() });
             }
         });
@@ -118,7 +119,7 @@ impl Predict {
             Some(committed) => (Some(committed.sure), committed.reason),
             None => (kept.sure, kept.reason),
         };
-        dom::choose(&self.sure, sure.map(Sure::name), open);
+        dom::choose(&self.sure, sure.map(Confidence::name), open);
         if let Some(reasons) = &self.reason_set {
             dom::choose(reasons, reason.map(|reason| reason.to_string()).as_deref(), open);
         }

@@ -5,6 +5,11 @@ use web_sys::{Element, HtmlElement};
 
 use super::dom;
 use super::trouble::Outcome;
+use crate::prediction::assess::{Assessment, Verdict};
+use crate::prediction::confidence::{Confidence, sure_but_different};
+use crate::prediction::mark::MarkAssessment;
+use crate::prediction::pick::PickAssessment;
+use crate::prediction::pictures;
 
 /// What is said.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -66,4 +71,127 @@ fn list(place: &Element, class: &str, sentences: &[String]) -> Outcome {
         dom::append(&list, "li", "", sentence)?;
     }
     Ok(())
+}
+
+/// How sure the reader was, in words.
+fn committed(what: &str, sure: Confidence) -> String {
+    let sure = match sure {
+        Confidence::Guess => "as a guess",
+        Confidence::FairlySure => "fairly sure",
+        Confidence::Certain => "certain",
+    };
+    format!("You committed {what}, {sure}.")
+}
+
+fn questions(question: Option<&str>, look_at: Option<&str>) -> Vec<String> {
+    question.into_iter().chain(look_at).map(str::to_owned).collect()
+}
+
+/// What is said about a sketch. `meant` is the picture that the reader said was meant.
+pub(crate) fn of_sketch(assessment: &Assessment, names: (&str, &str), sure: Confidence, meant: Option<&str>) -> Said {
+    let mut said = Said {
+        headline: assessment.headline.clone(),
+        matches: assessment.matches.clone(),
+        differences: assessment.differences.clone(),
+        questions: questions(assessment.question, assessment.look_at),
+        committed: committed("this curve", sure),
+        ..Said::default()
+    };
+    if let Some(words) = sure_but_different(sure, &assessment.verdict, assessment.place.as_deref()) {
+        said.questions.insert(0, words);
+    }
+    if let Verdict::Ask(options) = &assessment.verdict {
+        let words = |picture: &str| {
+            pictures::find(names.0, names.1, picture)
+                .map_or_else(|| "the computed curve, as well as I can draw".to_owned(), |known| known.words.to_owned())
+        };
+        match meant {
+            // Once the reader has said what was meant, that picture is spoken of.
+            Some(meant) => match pictures::find(names.0, names.1, meant) {
+                Some(known) => {
+                    said.headline = format!("You meant {}.", known.words);
+                    said.questions = questions(Some(known.question), Some(known.look_at));
+                }
+                None => said.headline = "You meant the computed curve: as close as a hand can draw.".to_owned(),
+            },
+            None => {
+                said.which = options
+                    .iter()
+                    .map(|picture| ((*picture).to_owned(), words(picture)))
+                    .collect();
+                said.which.push(("none".to_owned(), "something else".to_owned()));
+            }
+        }
+        if meant == Some("none") {
+            said.headline.clone_from(&assessment.headline);
+        }
+    }
+    said
+}
+
+/// What is said about a choice among statements.
+pub(crate) fn of_choice(right: bool, sure: Confidence, right_text: Option<&str>, reply: Option<HtmlElement>) -> Said {
+    let mut said = Said {
+        committed: committed("this choice", sure),
+        reply,
+        ..Said::default()
+    };
+    if right {
+        said.headline = "That is what happens.".to_owned();
+    } else {
+        said.headline = "Something else happens.".to_owned();
+        said.differences
+            .extend(right_text.map(|text| format!("What happens: {text}")));
+        said.questions
+            .extend(sure_but_different(sure, &Verdict::Different, None));
+    }
+    said
+}
+
+/// What is said about an observation.
+pub(crate) fn of_observation(right: bool, reply: Option<HtmlElement>) -> Said {
+    Said {
+        headline: if right {
+            "Yes, that is on the chart.".to_owned()
+        } else {
+            "Look again: move the cursor there.".to_owned()
+        },
+        reply,
+        ..Said::default()
+    }
+}
+
+/// What is said about a choice among curves.
+pub(crate) fn of_curve(assessment: &PickAssessment, chosen: &str, right: &str, sure: Confidence) -> Said {
+    let mut said = Said {
+        headline: assessment.headline.clone(),
+        questions: questions(assessment.question, assessment.look_at),
+        committed: committed(&format!("curve {chosen}"), sure),
+        ..Said::default()
+    };
+    if assessment.verdict != Verdict::Right {
+        said.differences.push(format!("The computed curve is curve {right}."));
+        if let Some(words) = sure_but_different(sure, &assessment.verdict, None) {
+            said.questions.insert(0, words);
+        }
+    }
+    said
+}
+
+/// What is said about a marker.
+pub(crate) fn of_mark(assessment: &MarkAssessment, sure: Confidence) -> Said {
+    let mut said = Said {
+        headline: assessment.headline.clone(),
+        questions: questions(assessment.question, assessment.look_at),
+        committed: committed("this place", sure),
+        ..Said::default()
+    };
+    match assessment.verdict {
+        Verdict::Right | Verdict::Near => said.matches.push(assessment.places.clone()),
+        _ => said.differences.push(assessment.places.clone()),
+    }
+    if let Some(words) = sure_but_different(sure, &assessment.verdict, None) {
+        said.questions.insert(0, words);
+    }
+    said
 }

@@ -1,0 +1,181 @@
+//! A chart's window laid over a set-up: where x is sampled, and any column or wrong picture in
+//! the units of the chart. Used by the page for every curve it shows.
+
+use crate::experiment::{self, AxisScale, ColumnScale, Setup};
+use crate::figure::{Axis, FigureError, Series, theme::Role};
+use crate::lesson::spec::ChartSpec;
+use crate::prediction::pictures;
+use crate::prediction::sketch::SketchGrid;
+
+/// How many points a curve has. A multiple of the usual numbers of quanta across a chart, so that
+/// zeros and peaks at whole and half quanta are among them.
+const POINTS: usize = 601;
+
+/// Why a chart's window does not fit its set-up.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum PlotError {
+    /// The set-up or one of its scales is not as the chart thinks.
+    #[error(transparent)]
+    Setup(#[from] experiment::SetupError),
+    /// The set-up has no such axis.
+    #[error("the set-up has no axis `{axis}`; `coldfringe setups` lists them")]
+    UnknownAxis {
+        /// The axis asked for.
+        axis: String,
+    },
+    /// The run has no such column.
+    #[error("the set-up has no column `{column}`; `coldfringe setups` lists them")]
+    UnknownColumn {
+        /// The column asked for.
+        column: String,
+    },
+    /// The run failed.
+    #[error(transparent)]
+    Run(#[from] experiment::ExperimentError),
+    /// The wrong picture could not be computed.
+    #[error(transparent)]
+    Picture(#[from] pictures::PictureError),
+    /// The axes cannot be drawn.
+    #[error(transparent)]
+    Figure(#[from] FigureError),
+}
+
+/// A chart's window laid over a set-up.
+#[derive(Debug, Clone)]
+pub struct Plot {
+    setup: Setup,
+    spec: ChartSpec,
+    x_scale: AxisScale,
+    y_scale: ColumnScale,
+}
+
+impl Plot {
+    /// Lays the window `spec` over `setup`.
+    ///
+    /// # Errors
+    /// When the set-up has no such axis or column, or the column no such scale.
+    pub fn new(setup: Setup, spec: &ChartSpec) -> Result<Self, PlotError> {
+        let x_scale = setup.axis(&spec.x.scale).ok_or_else(|| PlotError::UnknownAxis {
+            axis: spec.x.scale.clone(),
+        })?;
+        let y_scale = setup.column_scale(&spec.column, &spec.y.scale)?;
+        Ok(Self {
+            setup,
+            spec: spec.clone(),
+            x_scale,
+            y_scale,
+        })
+    }
+
+    /// The set-up.
+    #[must_use]
+    pub fn setup(&self) -> &Setup {
+        &self.setup
+    }
+
+    /// The column shown.
+    #[must_use]
+    pub fn column(&self) -> &str {
+        &self.spec.column
+    }
+
+    /// What one unit of the horizontal axis is in SI.
+    #[must_use]
+    pub fn x_scale(&self) -> &AxisScale {
+        &self.x_scale
+    }
+
+    /// What one unit of the vertical axis is in SI.
+    #[must_use]
+    pub fn y_scale(&self) -> &ColumnScale {
+        &self.y_scale
+    }
+
+    /// The axes of the chart.
+    ///
+    /// # Errors
+    /// When their ends cannot be drawn.
+    pub fn axes(&self) -> Result<(Axis, Axis), PlotError> {
+        let words = |own: &str, general: &str| {
+            if own.is_empty() { general.to_owned() } else { own.to_owned() }
+        };
+        let (x, y) = (&self.spec.x, &self.spec.y);
+        Ok((
+            Axis::new(words(&x.label, &self.x_scale.label), &shown_unit(&self.x_scale.unit), x.from, x.to)?,
+            Axis::new(words(&y.label, &self.y_scale.label), &shown_unit(&self.y_scale.unit), y.from, y.to)?,
+        ))
+    }
+
+    /// The grid of a sketch on these axes.
+    #[must_use]
+    pub fn grid(&self, columns: u16) -> SketchGrid {
+        let (x, y) = (&self.spec.x, &self.spec.y);
+        SketchGrid::new(x.from, x.to, y.from, y.to, columns)
+    }
+
+    /// The sampled places, in units of the chart.
+    #[must_use]
+    pub fn x(&self) -> Vec<f64> {
+        let (from, to) = (self.spec.x.from, self.spec.x.to);
+        let last = (POINTS - 1) as f64;
+        (0..POINTS)
+            .map(|index| from + (to - from) * index as f64 / last)
+            .collect()
+    }
+
+    /// A place on the horizontal axis in SI.
+    #[must_use]
+    pub fn x_to_si(&self, x: f64) -> f64 {
+        x * self.x_scale.si_per_unit
+    }
+
+    /// A column of the set-up in units of the chart, as a curve.
+    ///
+    /// # Errors
+    /// When the run fails or has no such column.
+    pub fn curve(&self, column: &str, name: &str, role: Role) -> Result<Series, PlotError> {
+        let x = self.x();
+        let si: Vec<f64> = x.iter().map(|&x| self.x_to_si(x)).collect();
+        let trace = experiment::run(&self.setup, &si)?;
+        let values = &trace
+            .column(column)
+            .ok_or_else(|| PlotError::UnknownColumn {
+                column: column.to_owned(),
+            })?
+            .values;
+        Ok(self.series(name, role, &x, values))
+    }
+
+    /// The curve of a wrong picture (or of the model, named [`pictures::MODEL`]) in units of the
+    /// chart.
+    ///
+    /// # Errors
+    /// When no such picture is known or the run fails.
+    pub fn picture(&self, picture: &str, name: &str, role: Role) -> Result<Series, PlotError> {
+        let x = self.x();
+        let si: Vec<f64> = x.iter().map(|&x| self.x_to_si(x)).collect();
+        let values = pictures::curve(picture, &self.setup, &self.spec.column, &si)?;
+        Ok(self.series(name, role, &x, &values))
+    }
+
+    fn series(&self, name: &str, role: Role, x: &[f64], values: &[f64]) -> Series {
+        let values: Vec<f64> = values
+            .iter()
+            .map(|value| value / self.y_scale.si_per_unit)
+            .collect();
+        let height = self.spec.y.to - self.spec.y.from;
+        Series::from_columns(name, role, x, &values).with_jumps(0.08 * height)
+    }
+}
+
+/// Units as printed: the flux quantum and the micro sign in their usual letters.
+fn shown_unit(unit: &str) -> String {
+    match unit {
+        "Phi0" => "\u{3a6}\u{2080}".to_owned(),
+        other => match other.strip_prefix('u') {
+            Some(rest) if !rest.is_empty() => format!("\u{b5}{rest}"),
+            _ => other.to_owned(),
+        },
+    }
+}

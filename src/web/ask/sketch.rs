@@ -1,0 +1,276 @@
+//! A curve to draw: the pad before the commitment; afterwards the computed curve beside it.
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use web_sys::Element;
+
+use super::{Asked, Stage, draft, standing};
+use crate::experiment::Setup;
+use crate::figure::series::Series;
+use crate::figure::theme::Role;
+use crate::lesson::spec::{ChartSpec, Prediction};
+use crate::prediction::assess::{self, SketchTask};
+use crate::prediction::sketch::{Sketch, SketchGrid};
+use crate::session::{BlockRecord, Commitment, StoredAnswer};
+use crate::web::app::App;
+use crate::web::chart::Shown;
+use crate::web::dom::{self, Listener};
+use crate::web::pad::{Change, Pad};
+use crate::web::trouble::{self, Outcome, Trouble};
+use crate::web::verdict::Said;
+
+/// A live sketch question.
+pub(crate) struct SketchAsked {
+    inner: Rc<Inner>,
+    _listeners: Vec<Listener>,
+}
+
+struct Inner {
+    app: std::rc::Weak<App>,
+    block: String,
+    stage: Stage,
+    grid: SketchGrid,
+    also: Vec<String>,
+    pictures: Vec<String>,
+    pad: RefCell<Option<Rc<Pad>>>,
+    truth: RefCell<Option<Vec<Series>>>,
+    described: RefCell<bool>,
+}
+
+impl SketchAsked {
+    pub(crate) fn mount(
+        app: &Rc<App>,
+        element: &Element,
+        spec: &Prediction,
+        chart: &ChartSpec,
+        columns: u16,
+        pictures: &[String],
+    ) -> Outcome<Self> {
+        let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let name = format!("{}-{}", app.lesson, spec.id);
+        let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
+        let grid = stage.plot.grid(columns);
+        let inner = Rc::new(Inner {
+            app: Rc::downgrade(app),
+            block: spec.id.clone(),
+            stage,
+            grid,
+            also: chart.also.clone(),
+            pictures: pictures.to_vec(),
+            pad: RefCell::new(None),
+            truth: RefCell::new(None),
+            described: RefCell::new(false),
+        });
+        let weak = Rc::downgrade(&inner);
+        inner.stage.chart.on_layout(move |frame| {
+            if let Some(inner) = weak.upgrade()
+                && let Some(pad) = inner.pad.borrow().as_ref()
+            {
+                pad.place(frame);
+            }
+        });
+        let listeners = inner.tools(element)?;
+        Ok(Self { inner, _listeners: listeners })
+    }
+}
+
+impl Inner {
+    /// The buttons beside the pad.
+    fn tools(self: &Rc<Self>, element: &Element) -> Outcome<Vec<Listener>> {
+        let tools = dom::role(element, "tools")?;
+        tools.set_text_content(None);
+        dom::append(
+            &tools,
+            "p",
+            "how",
+            "Draw across the axes, or tap single points and they are joined. With the keyboard: left and right choose a place, up and down raise and lower it, J makes a jump, Delete takes a point away.",
+        )?;
+        let mut listeners = Vec::new();
+        for (label, role, act) in [
+            ("Undo", "undo", Pad::undo as fn(&Pad)),
+            ("Clear", "clear", Pad::clear as fn(&Pad)),
+            ("Jump here", "jump", Pad::jump as fn(&Pad)),
+        ] {
+            let button = dom::button(&tools, "", label)?;
+            button.set_attribute("data-role", role)?;
+            let weak = Rc::downgrade(self);
+            listeners.push(Listener::new(&button, "click", move |_| {
+                if let Some(inner) = weak.upgrade() {
+                    let pad = inner.pad.borrow().clone();
+                    if let Some(pad) = pad {
+                        act(&pad);
+                    }
+                }
+            }));
+        }
+        Ok(listeners)
+    }
+
+    fn sketch_of(&self, answer: Option<&StoredAnswer>) -> Sketch {
+        match answer {
+            // A sketch that cannot be read back (edited by hand, or of another grid) is shown as
+            // empty axes; the text itself stays in the record.
+            Some(StoredAnswer::Sketch(text)) => {
+                Sketch::decode(self.grid, text).unwrap_or_else(|_| Sketch::new(self.grid))
+            }
+            _ => Sketch::new(self.grid),
+        }
+    }
+
+    fn pad(self: &Rc<Self>, sketch: Sketch) -> Outcome<Rc<Pad>> {
+        if let Some(pad) = self.pad.borrow().as_ref() {
+            return Ok(Rc::clone(pad));
+        }
+        let weak = Rc::downgrade(self);
+        let (x, y) = self.stage.plot.axes().map_err(|error| Trouble::Model(error.to_string()))?;
+        let name = format!("Sketch pad: {} against {}", y.words(), x.words());
+        let speak = move |at: f64, value: Option<f64>| match value {
+            Some(value) => format!("at {at:.2} {}: {value:.2} {}", x.unit(), y.unit()),
+            None => format!("at {at:.2} {}: nothing drawn", x.unit()),
+        };
+        let pad = Pad::mount(&self.stage.chart.view.plot, &name, sketch, speak, move |change| {
+            if let Some(inner) = weak.upgrade() {
+                inner.changed(change);
+            }
+        })?;
+        self.pad.replace(Some(Rc::clone(&pad)));
+        Ok(pad)
+    }
+
+    fn changed(&self, change: Change) {
+        let Some(pad) = self.pad.borrow().clone() else { return };
+        self.stage.chart.show_column(pad.keyboard_column());
+        if let Err(trouble) = self.show_curves(&pad.sketch(), 0.0, &[]) {
+            trouble::report(&trouble);
+        }
+        if change == Change::Done
+            && let Some(app) = self.app.upgrade()
+        {
+            let sketch = pad.sketch();
+            let answer = (!sketch.is_empty()).then(|| StoredAnswer::Sketch(sketch.encode()));
+            app.send(draft(&self.block, answer));
+        }
+    }
+
+    /// The computed curves, made at the first call after a commitment and never before.
+    fn truth(&self) -> Outcome<Vec<Series>> {
+        if let Some(truth) = self.truth.borrow().as_ref() {
+            return Ok(truth.clone());
+        }
+        let plot = &self.stage.plot;
+        let mut truth = Vec::new();
+        for column in &self.also {
+            let words = column.replace('-', " ");
+            truth.push(
+                plot.curve(column, &words, Role::Envelope)
+                    .map_err(|error| Trouble::Model(error.to_string()))?,
+            );
+        }
+        truth.push(
+            plot.curve(plot.column(), "computed", Role::Computed)
+                .map_err(|error| Trouble::Model(error.to_string()))?,
+        );
+        self.truth.replace(Some(truth.clone()));
+        Ok(truth)
+    }
+
+    fn show_curves(&self, sketch: &Sketch, share: f64, earlier: &[Sketch]) -> Outcome {
+        let mut series = Vec::new();
+        for (index, sketch) in earlier.iter().enumerate() {
+            let ghost = Role::Ghost(u8::try_from(index).unwrap_or(u8::MAX));
+            series.extend(strokes(sketch, "an earlier sketch", ghost));
+        }
+        if share > 0.0 {
+            let (from, to) = (self.grid.from, self.grid.to);
+            let reached = from + (to - from) * share;
+            series.extend(self.truth()?.into_iter().map(|mut curve| {
+                curve.drawn_to = (share < 1.0).then_some(reached);
+                curve
+            }));
+        }
+        series.extend(strokes(sketch, "your sketch", Role::Sketch));
+        self.stage.chart.show(Shown {
+            series,
+            marks: Vec::new(),
+            has_cursor: share >= 1.0,
+        })
+    }
+
+    fn task(&self) -> SketchTask<'_> {
+        SketchTask {
+            setup: self.stage.plot.setup(),
+            column: self.stage.plot.column(),
+            x: self.stage.plot.x_scale().clone(),
+            y: self.stage.plot.y_scale().clone(),
+            grid: self.grid,
+            pictures: &self.pictures,
+        }
+    }
+}
+
+/// A sketch as curves: it may have gaps; only the first piece is named in the key.
+fn strokes(sketch: &Sketch, name: &str, role: Role) -> Vec<Series> {
+    sketch
+        .points()
+        .into_iter()
+        .enumerate()
+        .map(|(index, points)| Series::new(if index == 0 { name } else { "" }, role, points))
+        .collect()
+}
+
+impl Asked for SketchAsked {
+    fn missing(&self) -> Option<String> {
+        let pad = self.inner.pad.borrow().clone()?;
+        let sketch = pad.sketch();
+        if sketch.is_empty() {
+            return Some("The axes are empty: draw a curve first, however rough.".to_owned());
+        }
+        if sketch.is_complete() {
+            return None;
+        }
+        let (x, _) = self.inner.stage.plot.axes().ok()?;
+        let gaps = sketch.gaps();
+        let (from, to) = gaps.first()?;
+        Some(format!("Please finish the curve from {from:.2} to {to:.2} {}.", x.unit()))
+    }
+
+    fn show(&self, kept: &BlockRecord, share: f64) -> Outcome {
+        let inner = &self.inner;
+        let sketch = inner.sketch_of(standing(kept));
+        if kept.committed.is_none() {
+            let pad = inner.pad(sketch)?;
+            inner.stage.chart.view.name("Empty axes with your sketch");
+            inner.show_curves(&pad.sketch(), 0.0, &[])?;
+            return inner.stage.show_board(false);
+        }
+        inner.pad.replace(None);
+        inner.stage.chart.show_column(None);
+        let earlier: Vec<Sketch> = inner
+            .app
+            .upgrade()
+            .map(|app| app.earlier(&inner.block))
+            .unwrap_or_default()
+            .iter()
+            .map(|committed| inner.sketch_of(Some(&committed.answer)))
+            .collect();
+        inner.show_curves(&sketch, share, &earlier)?;
+        inner.stage.show_board(share >= 1.0)?;
+        if share >= 1.0 && !inner.described.replace(true) {
+            inner.stage.chart.describe("Your sketch and the computed curve")?;
+        }
+        Ok(())
+    }
+
+    fn said(&self, committed: &Commitment, meant: Option<&str>) -> Outcome<Said> {
+        let inner = &self.inner;
+        let sketch = inner.sketch_of(Some(&committed.answer));
+        let assessment = assess::assess(&inner.task(), &sketch).map_err(|error| Trouble::Model(error.to_string()))?;
+        Ok(crate::web::verdict::of_sketch(
+            &assessment,
+            (inner.stage.plot.setup().kind(), inner.stage.plot.column()),
+            committed.sure,
+            meant,
+        ))
+    }
+}

@@ -1,0 +1,124 @@
+//! Statements to choose from, or parts of the board picture to point to. Which is right is known
+//! by its seal only; the reply to each is written in the lesson.
+
+use std::rc::Rc;
+
+use web_sys::{Element, HtmlElement};
+
+use super::{Asked, draft, standing};
+use crate::experiment::Setup;
+use crate::lesson::spec::{self, Prediction, Statement};
+use crate::prediction::pick;
+use crate::session::{BlockRecord, Commitment, StoredAnswer};
+use crate::web::app::App;
+use crate::web::ask::stage;
+use crate::web::board::BoardView;
+use crate::web::dom::{self, Listener};
+use crate::web::trouble::{Outcome, Trouble};
+use crate::web::verdict::{self, Said};
+
+/// A live choice of statements.
+pub(crate) struct PickStatement {
+    lesson: String,
+    block: String,
+    options: Vec<Statement>,
+    right: String,
+    set: HtmlElement,
+    element: Element,
+    board: Option<Rc<BoardView>>,
+    _listener: Listener,
+}
+
+impl PickStatement {
+    pub(crate) fn mount(
+        app: &Rc<App>,
+        element: &Element,
+        spec: &Prediction,
+        options: &[Statement],
+        right: &str,
+    ) -> Outcome<Self> {
+        let set = dom::role(element, "options")?;
+        shuffle(&set, options.len(), app.shuffle_seed(&spec.id))?;
+        let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let board = stage::board_alone(element, spec.board, &setup)?;
+        let (weak, block, places) = (Rc::downgrade(app), spec.id.clone(), set.clone());
+        let listener = Listener::new(&set, "change", move |_| {
+            if let (Some(app), Some(choice)) = (weak.upgrade(), dom::chosen(&places)) {
+                app.send(draft(&block, Some(StoredAnswer::Choice(choice))));
+            }
+        });
+        Ok(Self {
+            lesson: app.lesson.clone(),
+            block: spec.id.clone(),
+            options: options.to_vec(),
+            right: right.to_owned(),
+            set,
+            element: element.clone(),
+            board,
+            _listener: listener,
+        })
+    }
+}
+
+impl Asked for PickStatement {
+    fn missing(&self) -> Option<String> {
+        dom::chosen(&self.set)
+            .is_none()
+            .then(|| "Choose one of them first.".to_owned())
+    }
+
+    fn show(&self, kept: &BlockRecord, _share: f64) -> Outcome {
+        let choice = match standing(kept) {
+            Some(StoredAnswer::Choice(choice)) => Some(choice.as_str()),
+            _ => None,
+        };
+        dom::choose(&self.set, choice, kept.committed.is_none());
+        match &self.board {
+            Some(board) => board.show(0.0, kept.committed.is_some()),
+            None => Ok(()),
+        }
+    }
+
+    fn said(&self, committed: &Commitment, _meant: Option<&str>) -> Outcome<Said> {
+        let StoredAnswer::Choice(choice) = &committed.answer else {
+            return Ok(Said::default());
+        };
+        let is_right = |option: &str| spec::seal(&self.lesson, &self.block, option) == self.right;
+        let right = self.options.iter().find(|option| is_right(&option.id));
+        Ok(verdict::of_choice(
+            is_right(choice),
+            committed.sure,
+            right.map(|option| option.text.as_str()),
+            reply(&self.element, choice),
+        ))
+    }
+}
+
+/// The reply written in the lesson for an option, if it has any words.
+pub(crate) fn reply(element: &Element, option: &str) -> Option<HtmlElement> {
+    dom::find_all(element, "[data-reply]")
+        .into_iter()
+        .find(|reply| reply.get_attribute("data-reply").as_deref() == Some(option) && reply.parent_element().as_ref() == Some(element))
+        .filter(|reply| reply.text_content().is_some_and(|text| !text.trim().is_empty()))
+}
+
+/// Puts the options of a set in an order that is this reader's own.
+pub(crate) fn shuffle(set: &HtmlElement, count: usize, seed: u64) -> Outcome {
+    let mut options: Vec<Option<HtmlElement>> = dom::find_all(set, ".option").into_iter().map(Some).collect();
+    if options.len() != count {
+        return Ok(());
+    }
+    // The page's own order is restored first, so that a second mount shuffles the same way.
+    options.sort_by_key(|option| {
+        option
+            .as_ref()
+            .and_then(|option| dom::find(option, "input"))
+            .map(|input| crate::web::predict::value(&input))
+    });
+    for index in pick::shuffled(count, seed) {
+        if let Some(option) = options.get_mut(index).and_then(Option::take) {
+            set.append_child(&option)?;
+        }
+    }
+    Ok(())
+}
