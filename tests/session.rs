@@ -61,7 +61,10 @@ fn confirm(block: &str, at: f64) -> Message {
 fn commit(walk: &mut Walk, block: &str, at: f64) {
     walk.update(draft(block, at));
     walk.update(sure(block, at));
-    assert_eq!(walk.update(press(block)), [Effect::AskToConfirm(block.to_owned())]);
+    assert_eq!(
+        walk.update(press(block)),
+        [Effect::AskToConfirm(block.to_owned())]
+    );
     let effects = walk.update(confirm(block, at));
     assert_eq!(
         effects,
@@ -72,9 +75,15 @@ fn commit(walk: &mut Walk, block: &str, at: f64) {
 #[test]
 fn nothing_is_revealed_before_answer_and_confidence_are_there_and_confirmed() {
     let mut walk = walk();
-    assert!(matches!(&walk.update(press("first"))[..], [Effect::Problem(_, _)]));
+    assert!(matches!(
+        &walk.update(press("first"))[..],
+        [Effect::Problem(_, _)]
+    ));
     walk.update(draft("first", 2.0));
-    assert!(matches!(&walk.update(press("first"))[..], [Effect::Problem(_, _)]));
+    assert!(matches!(
+        &walk.update(press("first"))[..],
+        [Effect::Problem(_, _)]
+    ));
     // Confirming without having been asked does nothing.
     assert_eq!(walk.update(confirm("first", 3.0)), []);
     walk.update(sure("first", 3.0));
@@ -228,15 +237,41 @@ fn any_message() -> impl Strategy<Value = Message> {
     (block, 0..9_u8, 0.0..100.0_f64).prop_map(|(block, kind, at)| {
         let block = block.to_owned();
         match kind {
-            0 => Message::Draft { block, answer: Some(StoredAnswer::Mark(at)), at },
-            1 => Message::Draft { block, answer: None, at },
-            2 => Message::Sure { block, sure: Confidence::Certain, at },
-            3 => Message::Commit { block, missing: None, reasons: 0 },
+            0 => Message::Draft {
+                block,
+                answer: Some(StoredAnswer::Mark(at)),
+                at,
+            },
+            1 => Message::Draft {
+                block,
+                answer: None,
+                at,
+            },
+            2 => Message::Sure {
+                block,
+                sure: Confidence::Certain,
+                at,
+            },
+            3 => Message::Commit {
+                block,
+                missing: None,
+                reasons: 0,
+            },
             4 => Message::Confirm { block, at },
             5 => Message::KeepWorking { block },
-            6 => Message::Meant { block, picture: "shadow".to_owned() },
-            7 => Message::Tried { block, text: "1 mT".to_owned(), at },
-            _ => Message::Met { block, challenge: 0 },
+            6 => Message::Meant {
+                block,
+                picture: "shadow".to_owned(),
+            },
+            7 => Message::Tried {
+                block,
+                text: "1 mT".to_owned(),
+                at,
+            },
+            _ => Message::Met {
+                block,
+                challenge: 0,
+            },
         }
     })
 }

@@ -163,6 +163,15 @@ pub fn assess_number(
     })
 }
 
+/// The computed value in words, e.g. `1.14 mT`.
+///
+/// # Errors
+/// When the question itself cannot be answered: see [`NumberTaskError`].
+pub fn answer_words(task: &NumberTask<'_>) -> Result<String, NumberTaskError> {
+    let base = sought_unit(task.setup, task.answer)?;
+    Ok(show(seek(task.setup, task.answer)?, base, 4))
+}
+
 /// The rule beside the box, e.g. `Within 2 % counts.`
 #[must_use]
 pub fn rule(within: f64) -> String {

@@ -56,9 +56,11 @@ impl Plot {
     /// # Errors
     /// When the set-up has no such axis or column, or the column no such scale.
     pub fn new(setup: Setup, spec: &ChartSpec) -> Result<Self, PlotError> {
-        let x_scale = setup.axis(&spec.x.scale).ok_or_else(|| PlotError::UnknownAxis {
-            axis: spec.x.scale.clone(),
-        })?;
+        let x_scale = setup
+            .axis(&spec.x.scale)
+            .ok_or_else(|| PlotError::UnknownAxis {
+                axis: spec.x.scale.clone(),
+            })?;
         let y_scale = setup.column_scale(&spec.column, &spec.y.scale)?;
         Ok(Self {
             setup,
@@ -66,6 +68,19 @@ impl Plot {
             x_scale,
             y_scale,
         })
+    }
+
+    /// The same window over a changed device. A field axis keeps its unit, whatever window would
+    /// suit the changed device best.
+    ///
+    /// # Errors
+    /// When the device has no such axis or column.
+    pub fn over(&self, setup: Setup) -> Result<Self, PlotError> {
+        let mut plot = Self::new(setup, &self.spec)?;
+        if plot.x_scale.name == "field" {
+            plot.x_scale = self.x_scale.clone();
+        }
+        Ok(plot)
     }
 
     /// The set-up.
@@ -98,12 +113,26 @@ impl Plot {
     /// When their ends cannot be drawn.
     pub fn axes(&self) -> Result<(Axis, Axis), PlotError> {
         let words = |own: &str, general: &str| {
-            if own.is_empty() { general.to_owned() } else { own.to_owned() }
+            if own.is_empty() {
+                general.to_owned()
+            } else {
+                own.to_owned()
+            }
         };
         let (x, y) = (&self.spec.x, &self.spec.y);
         Ok((
-            Axis::new(words(&x.label, &self.x_scale.label), &shown_unit(&self.x_scale.unit), x.from, x.to)?,
-            Axis::new(words(&y.label, &self.y_scale.label), &shown_unit(&self.y_scale.unit), y.from, y.to)?,
+            Axis::new(
+                words(&x.label, self.x_scale.label),
+                self.x_scale.unit,
+                x.from,
+                x.to,
+            )?,
+            Axis::new(
+                words(&y.label, &self.y_scale.label),
+                &self.y_scale.unit,
+                y.from,
+                y.to,
+            )?,
         ))
     }
 
@@ -166,16 +195,5 @@ impl Plot {
             .collect();
         let height = self.spec.y.to - self.spec.y.from;
         Series::from_columns(name, role, x, &values).with_jumps(0.08 * height)
-    }
-}
-
-/// Units as printed: the flux quantum and the micro sign in their usual letters.
-fn shown_unit(unit: &str) -> String {
-    match unit {
-        "Phi0" => "\u{3a6}\u{2080}".to_owned(),
-        other => match other.strip_prefix('u') {
-            Some(rest) if !rest.is_empty() => format!("\u{b5}{rest}"),
-            _ => other.to_owned(),
-        },
     }
 }

@@ -99,13 +99,13 @@ impl Bench {
             }));
         }
         let weak = Rc::downgrade(self);
-        listeners.push(Listener::new(&dom::role(element, "hold")?, "click", move |_| {
+        listeners.push(Listener::new(&dom::role(element, "hold")?.into(), "click", move |_| {
             if let Some(bench) = weak.upgrade() {
                 bench.hold();
             }
         }));
         let weak = Rc::downgrade(self);
-        listeners.push(Listener::new(&dom::role(element, "reset")?, "click", move |_| {
+        listeners.push(Listener::new(&dom::role(element, "reset")?.into(), "click", move |_| {
             if let Some(bench) = weak.upgrade() {
                 bench.reset();
             }
@@ -157,7 +157,7 @@ impl Bench {
     }
 
     fn plot(&self) -> Outcome<Plot> {
-        Plot::new(self.setup.borrow().clone(), &self.spec.chart).map_err(model)
+        self.stage.plot.over(self.setup.borrow().clone()).map_err(model)
     }
 
     fn draw(&self) -> Outcome {

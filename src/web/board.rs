@@ -81,9 +81,9 @@ impl BoardView {
             theme: canvas::theme(),
             show_sum: self.results.get(),
         };
-        let scene = board::scene(&inside, &options).map_err(|error| Trouble::Model(error.to_string()))?;
-        self.view.draw(&scene)?;
-        self.view.name(&board::describe(&inside, &options));
+        self.view.draw(&board::scene(&inside, &options))?;
+        self.view
+            .name(&board::describe(&inside, self.picture, self.results.get()));
         Ok(())
     }
 }

@@ -15,7 +15,7 @@ use crate::figure::chart::{Chart, Mark};
 use crate::figure::describe::{self, DataTable};
 use crate::figure::series::Series;
 use crate::figure::theme::Theme;
-use crate::figure::{Axis, Frame, painter};
+use crate::figure::{self, Axis, Frame};
 
 /// What a chart shows.
 #[derive(Debug, Clone, Default)]
@@ -286,7 +286,7 @@ impl Take {
         match self {
             Self::Png => export::download_canvas(&format!("{file}.png"), &SceneView::picture(&chart.scene())?),
             Self::Svg => {
-                let svg = painter::svg(&chart.scene()).map_err(|error| Trouble::Model(error.to_string()))?;
+                let svg = figure::svg(&chart.scene()).map_err(|error| Trouble::Model(error.to_string()))?;
                 export::download(&format!("{file}.svg"), "image/svg+xml", &svg)
             }
             Self::Csv => {

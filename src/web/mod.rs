@@ -3,6 +3,7 @@
 //! Must not know files or servers.
 
 mod app;
+mod ask;
 mod board;
 mod bench;
 mod canvas;
@@ -11,6 +12,7 @@ mod contents;
 mod desk;
 mod dom;
 mod export;
+mod number_field;
 mod observe;
 mod pad;
 mod pen;

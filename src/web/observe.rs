@@ -38,7 +38,7 @@ pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &Observation) -> Out
         listeners: std::cell::RefCell::new(Vec::new()),
     });
     let weak = Rc::downgrade(&observe);
-    let listener = Listener::new(&dom::role(element, "form")?, "submit", move |event| {
+    let listener = Listener::new(&dom::role(element, "form")?.into(), "submit", move |event| {
         event.prevent_default();
         if let Some(observe) = weak.upgrade() {
             observe.check();

@@ -30,7 +30,6 @@ impl From<JsValue> for Trouble {
     fn from(value: JsValue) -> Self {
         let text = value
             .as_string()
-            .or_else(|| js_sys::JsString::try_from(value.clone()).ok().map(String::from))
             .or_else(|| {
                 js_sys::Reflect::get(&value, &JsValue::from_str("message"))
                     .ok()

@@ -8,6 +8,7 @@ use super::trouble::Outcome;
 use crate::prediction::assess::{Assessment, Verdict};
 use crate::prediction::confidence::{Confidence, sure_but_different};
 use crate::prediction::mark::MarkAssessment;
+use crate::prediction::number::{NumberAssessment, NumberVerdict};
 use crate::prediction::pick::PickAssessment;
 use crate::prediction::pictures;
 
@@ -192,6 +193,29 @@ pub(crate) fn of_mark(assessment: &MarkAssessment, sure: Confidence) -> Said {
     }
     if let Some(words) = sure_but_different(sure, &assessment.verdict, None) {
         said.questions.insert(0, words);
+    }
+    said
+}
+
+/// What is said about a number: a try at a question, or (with the computed value) a prediction.
+pub(crate) fn of_number(assessment: &NumberAssessment, truth: Option<&str>, sure: Option<Confidence>) -> Said {
+    let mut said = Said {
+        headline: assessment.headline.clone(),
+        matches: Vec::new(),
+        differences: Vec::new(),
+        questions: assessment.notes.clone(),
+        committed: sure.map(|sure| committed("this value", sure)).unwrap_or_default(),
+        ..Said::default()
+    };
+    let mut sentences: Vec<String> = assessment.read_as.iter().cloned().collect();
+    sentences.extend(truth.map(|truth| format!("The computed value is {truth}.")));
+    if assessment.verdict == NumberVerdict::Right {
+        said.matches = sentences;
+    } else {
+        said.differences = sentences;
+        if let Some(words) = sure.and_then(|sure| sure_but_different(sure, &Verdict::Different, None)) {
+            said.questions.insert(0, words);
+        }
     }
     said
 }

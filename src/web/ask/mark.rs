@@ -231,7 +231,7 @@ impl Asked for MarkAxis {
         let plot = &inner.stage.plot;
         let (x, _) = plot.axes().map_err(model)?;
         let task = MarkTask {
-            kind: plot.setup().kind(),
+            kind: plot.setup().description().kind,
             column: plot.column(),
             answer: inner.sought()?,
             mirrored: inner.spec.x.from < 0.0,

@@ -43,7 +43,7 @@ impl PickCurve {
         let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
         let name = format!("{}-{}", app.lesson, spec.id);
         let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
-        let all = pick::curves(stage.plot.setup().kind(), stage.plot.column(), wrong);
+        let all = pick::curves(stage.plot.setup().description().kind, stage.plot.column(), wrong);
         let order: Vec<&'static str> = pick::shuffled(all.len(), app.shuffle_seed(&spec.id))
             .into_iter()
             .filter_map(|index| all.get(index).copied())
@@ -159,7 +159,7 @@ impl Asked for PickCurve {
             return Ok(Said::default());
         };
         let plot = &self.stage.plot;
-        let assessment = pick::assess_curve(plot.setup().kind(), plot.column(), picture);
+        let assessment = pick::assess_curve(plot.setup().description().kind, plot.column(), picture);
         Ok(verdict::of_curve(
             &assessment,
             self.letter_of(picture).unwrap_or_default(),

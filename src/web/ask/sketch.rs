@@ -268,7 +268,7 @@ impl Asked for SketchAsked {
         let assessment = assess::assess(&inner.task(), &sketch).map_err(|error| Trouble::Model(error.to_string()))?;
         Ok(crate::web::verdict::of_sketch(
             &assessment,
-            (inner.stage.plot.setup().kind(), inner.stage.plot.column()),
+            (inner.stage.plot.setup().description().kind, inner.stage.plot.column()),
             committed.sure,
             meant,
         ))

@@ -1,0 +1,86 @@
+//! A number to predict, with its unit.
+
+use std::rc::Rc;
+
+use web_sys::Element;
+
+use super::{Asked, draft, standing};
+use crate::experiment::Setup;
+use crate::lesson::spec::{NumberSpec, Prediction};
+use crate::prediction::number::{NumberTask, assess_number};
+use crate::session::{BlockRecord, Commitment, StoredAnswer};
+use crate::web::app::App;
+use crate::web::ask::stage;
+use crate::web::board::BoardView;
+use crate::web::number_field::{self, NumberField};
+use crate::web::trouble::{Outcome, Trouble};
+use crate::web::verdict::{self, Said};
+
+/// A live number prediction.
+pub(crate) struct NumberAsked {
+    setup: Setup,
+    spec: NumberSpec,
+    field: Rc<NumberField>,
+    board: Option<Rc<BoardView>>,
+}
+
+impl NumberAsked {
+    pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &Prediction, number: &NumberSpec) -> Outcome<Self> {
+        let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let board = stage::board_alone(element, spec.board, &setup)?;
+        let (weak, block) = (Rc::downgrade(app), spec.id.clone());
+        let field = NumberField::mount(element, &number.unit, move |text| {
+            if let Some(app) = weak.upgrade() {
+                let answer = (!text.trim().is_empty()).then_some(StoredAnswer::Number(text));
+                app.send(draft(&block, answer));
+            }
+        })?;
+        Ok(Self {
+            setup,
+            spec: number.clone(),
+            field,
+            board,
+        })
+    }
+}
+
+impl Asked for NumberAsked {
+    fn missing(&self) -> Option<String> {
+        match number_field::read(&self.field.text(), &self.spec.unit) {
+            Ok(_) => None,
+            Err(None) => Some("Type a value first, however rough.".to_owned()),
+            Err(Some(error)) => {
+                self.field.refuse();
+                Some(error.to_string())
+            }
+        }
+    }
+
+    fn show(&self, kept: &BlockRecord, _share: f64) -> Outcome {
+        let text = match standing(kept) {
+            Some(StoredAnswer::Number(text)) => text.as_str(),
+            _ => "",
+        };
+        self.field.set(text, kept.committed.is_none());
+        match &self.board {
+            Some(board) => board.show(0.0, kept.committed.is_some()),
+            None => Ok(()),
+        }
+    }
+
+    fn said(&self, committed: &Commitment, _meant: Option<&str>) -> Outcome<Said> {
+        let StoredAnswer::Number(text) = &committed.answer else {
+            return Ok(Said::default());
+        };
+        let task = NumberTask {
+            setup: &self.setup,
+            answer: &self.spec.answer,
+            unit: &self.spec.unit,
+            within: self.spec.within,
+            slips: &self.spec.slips,
+        };
+        let assessment = assess_number(&task, text).map_err(|error| Trouble::Model(error.to_string()))?;
+        let truth = crate::prediction::number::answer_words(&task).map_err(|error| Trouble::Model(error.to_string()))?;
+        Ok(verdict::of_number(&assessment, Some(&truth), Some(committed.sure)))
+    }
+}

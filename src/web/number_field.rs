@@ -1,0 +1,89 @@
+//! A box for a number with its unit: what is typed is echoed as it was understood, before
+//! anything is judged.
+
+use std::rc::Rc;
+
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlElement, HtmlInputElement};
+
+use super::dom::{self, Listener};
+use super::trouble::{Outcome, Trouble};
+use crate::quantity::{self, QuantityError};
+
+/// A live number box.
+pub(crate) struct NumberField {
+    input: HtmlInputElement,
+    echo: HtmlElement,
+    unit: String,
+    _listener: Listener,
+}
+
+impl NumberField {
+    /// Makes the box of an island live. `changed` is told of every keystroke's text.
+    pub(crate) fn mount(element: &Element, unit: &str, changed: impl Fn(String) + 'static) -> Outcome<Rc<Self>> {
+        let input: HtmlInputElement = dom::role(element, "number")?
+            .dyn_into()
+            .map_err(|_| Trouble::Missing("a number box"))?;
+        let echo = dom::role(element, "echo")?;
+        let (source, place, default) = (input.clone(), echo.clone(), unit.to_owned());
+        let listener = Listener::new(&input, "input", move |_| {
+            place.set_text_content(Some(&understood(&source.value(), &default)));
+            let _ = source.remove_attribute("aria-invalid");
+            changed(source.value());
+        });
+        Ok(Rc::new(Self {
+            input,
+            echo,
+            unit: unit.to_owned(),
+            _listener: listener,
+        }))
+    }
+
+    /// What stands in the box.
+    pub(crate) fn text(&self) -> String {
+        self.input.value()
+    }
+
+    /// Writes into the box, unless the reader is typing there just now.
+    pub(crate) fn set(&self, text: &str, open: bool) {
+        if self.input.value() != text {
+            self.input.set_value(text);
+        }
+        self.input.set_disabled(!open);
+        self.echo.set_text_content(Some(&understood(text, &self.unit)));
+    }
+
+    /// Marks the box as not understood.
+    pub(crate) fn refuse(&self) {
+        let _ = self.input.set_attribute("aria-invalid", "true");
+        let _ = self.input.focus();
+    }
+}
+
+/// What was understood of a typed number, in words; nothing for an empty box.
+fn understood(text: &str, unit: &str) -> String {
+    match read(text, unit) {
+        Ok(words) => words,
+        Err(None) => String::new(),
+        Err(Some(error)) => error.to_string(),
+    }
+}
+
+/// The number as read, in words, or why it cannot be read (none when nothing was typed).
+pub(crate) fn read(text: &str, unit: &str) -> Result<String, Option<QuantityError>> {
+    if text.trim().is_empty() {
+        return Err(None);
+    }
+    let parsed = quantity::parse_quantity(text)?;
+    let asked = quantity::parse_unit(unit)?;
+    let typed = parsed.unit.as_ref().unwrap_or(&asked);
+    let figures = parsed.significant_figures.clamp(1, 9);
+    let value = quantity::show(parsed.value, "", figures);
+    Ok(if parsed.unit.is_some() {
+        format!("read as {value} {}", typed.symbol)
+    } else if unit.is_empty() {
+        format!("read as {value}")
+    } else {
+        format!("read as {value} {unit} (no unit typed)")
+    })
+}
