@@ -11,3 +11,5 @@ pub mod prediction;
 pub mod quantity;
 pub mod session;
 pub mod spelling;
+#[cfg(target_arch = "wasm32")]
+pub mod web;

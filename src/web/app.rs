@@ -14,7 +14,7 @@ use super::{bench, board, contents, desk, observe, predict, question};
 use crate::lesson::spec::Block;
 use crate::page::islands;
 use crate::prediction::pick;
-use crate::session::{BlockKind, Commitment, BlockRecord, Effect, Message, Walk};
+use crate::session::{BlockKind, BlockRecord, Commitment, Effect, Message, Walk};
 
 thread_local! {
     /// Keeps the page's structures alive as long as the page.
@@ -71,7 +71,9 @@ pub(crate) fn start() -> Outcome {
     } else {
         contents::show_progress(&store)?;
     }
-    let root = document.document_element().ok_or(Trouble::Missing("a root element"))?;
+    let root = document
+        .document_element()
+        .ok_or(Trouble::Missing("a root element"))?;
     root.set_attribute("data-state", "ready")?;
     if let Some(performance) = dom::window()?.performance() {
         let _ = performance.mark("coldfringe-ready");
@@ -100,7 +102,13 @@ impl App {
             .iter()
             .map(|(_, block)| (block.id().to_owned(), kind(block)))
             .collect();
-        let walk = Walk::new(&lesson, kinds, store.load(), &dom::random_name(), dom::now());
+        let walk = Walk::new(
+            &lesson,
+            kinds,
+            store.load(),
+            &dom::random_name(),
+            dom::now(),
+        );
         Ok(Self {
             lesson,
             store,
@@ -124,7 +132,9 @@ impl App {
                     if let Err(trouble) = island.refresh() {
                         trouble::report(&trouble);
                     }
-                    self.islands.borrow_mut().insert(block.id().to_owned(), island);
+                    self.islands
+                        .borrow_mut()
+                        .insert(block.id().to_owned(), island);
                     let _ = element.set_attribute("data-state", "ready");
                 }
                 Err(trouble) => {
@@ -181,7 +191,9 @@ impl App {
             return;
         }
         loop {
-            let Some(message) = self.queue.borrow_mut().pop_front() else { break };
+            let Some(message) = self.queue.borrow_mut().pop_front() else {
+                break;
+            };
             let effects = self.walk.borrow_mut().update(message);
             for effect in effects {
                 if let Err(trouble) = self.carry(&effect) {
@@ -197,7 +209,9 @@ impl App {
             Effect::Save => {
                 // What another tab kept meanwhile is taken in first, so that nothing is lost.
                 if let Some(record) = self.store.news() {
-                    self.queue.borrow_mut().push_back(Message::OtherTab { record: record.clone() });
+                    self.queue.borrow_mut().push_back(Message::OtherTab {
+                        record: record.clone(),
+                    });
                     let mut both = self.walk.borrow().record().clone();
                     both.merge(&record);
                     self.store.save(&both);
@@ -269,7 +283,11 @@ impl App {
 
     /// A number that shuffles options the same way for this reader, attempt and block.
     pub(crate) fn shuffle_seed(&self, block: &str) -> u64 {
-        pick::seed(&format!("{}|{}|{block}", self.walk.borrow().attempt_name(), self.lesson))
+        pick::seed(&format!(
+            "{}|{}|{block}",
+            self.walk.borrow().attempt_name(),
+            self.lesson
+        ))
     }
 }
 

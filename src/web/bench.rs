@@ -42,7 +42,11 @@ fn model(error: impl std::fmt::Display) -> Trouble {
 }
 
 /// Makes a bench live.
-pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &spec::Bench) -> Outcome<Rc<dyn Island>> {
+pub(crate) fn mount(
+    app: &Rc<App>,
+    element: &Element,
+    spec: &spec::Bench,
+) -> Outcome<Rc<dyn Island>> {
     let start = Setup::from_spec(&spec.setup).map_err(model)?;
     let name = format!("{}-{}", app.lesson, spec.id);
     let stage = Stage::mount(element, &name, spec.board, start.clone(), &spec.chart)?;
@@ -99,17 +103,25 @@ impl Bench {
             }));
         }
         let weak = Rc::downgrade(self);
-        listeners.push(Listener::new(&dom::role(element, "hold")?.into(), "click", move |_| {
-            if let Some(bench) = weak.upgrade() {
-                bench.hold();
-            }
-        }));
+        listeners.push(Listener::new(
+            &dom::role(element, "hold")?.into(),
+            "click",
+            move |_| {
+                if let Some(bench) = weak.upgrade() {
+                    bench.hold();
+                }
+            },
+        ));
         let weak = Rc::downgrade(self);
-        listeners.push(Listener::new(&dom::role(element, "reset")?.into(), "click", move |_| {
-            if let Some(bench) = weak.upgrade() {
-                bench.reset();
-            }
-        }));
+        listeners.push(Listener::new(
+            &dom::role(element, "reset")?.into(),
+            "click",
+            move |_| {
+                if let Some(bench) = weak.upgrade() {
+                    bench.reset();
+                }
+            },
+        ));
         self.listeners.replace(listeners);
         Ok(())
     }
@@ -124,8 +136,14 @@ impl Bench {
     }
 
     fn try_moved(&self, index: usize, value: f64) -> Outcome {
-        let Some(slider) = self.spec.sliders.get(index) else { return Ok(()) };
-        let value = if value.is_finite() { value.clamp(slider.from, slider.to) } else { slider.from };
+        let Some(slider) = self.spec.sliders.get(index) else {
+            return Ok(());
+        };
+        let value = if value.is_finite() {
+            value.clamp(slider.from, slider.to)
+        } else {
+            slider.from
+        };
         self.setup
             .borrow_mut()
             .set(&slider.parameter, &format!("{value} {}", slider.unit))
@@ -133,7 +151,10 @@ impl Bench {
         if let Some((range, number)) = self.sliders.get(index) {
             range.set_value(&value.to_string());
             number.set_value(&figures(value));
-            range.set_attribute("aria-valuetext", &format!("{} {}", figures(value), slider.unit))?;
+            range.set_attribute(
+                "aria-valuetext",
+                &format!("{} {}", figures(value), slider.unit),
+            )?;
         }
         self.draw()
     }
@@ -148,7 +169,11 @@ impl Bench {
     fn set_inputs(&self) -> Outcome {
         for (slider, (range, number)) in self.spec.sliders.iter().zip(&self.sliders) {
             let unit = quantity::parse_unit(&slider.unit).map_err(model)?;
-            let si = self.setup.borrow().get_si(&slider.parameter).unwrap_or_default();
+            let si = self
+                .setup
+                .borrow()
+                .get_si(&slider.parameter)
+                .unwrap_or_default();
             let value = quantity::express(si, &unit);
             range.set_value(&value.to_string());
             number.set_value(&figures(value));
@@ -157,16 +182,25 @@ impl Bench {
     }
 
     fn plot(&self) -> Outcome<Plot> {
-        self.stage.plot.over(self.setup.borrow().clone()).map_err(model)
+        self.stage
+            .plot
+            .over(self.setup.borrow().clone())
+            .map_err(model)
     }
 
     fn draw(&self) -> Outcome {
         let plot = self.plot()?;
         let mut series = self.held.borrow().clone();
         for column in &self.spec.chart.also {
-            series.push(plot.curve(column, &column.replace('-', " "), Role::Envelope).map_err(model)?);
+            series.push(
+                plot.curve(column, &column.replace('-', " "), Role::Envelope)
+                    .map_err(model)?,
+            );
         }
-        series.push(plot.curve(plot.column(), "computed", Role::Computed).map_err(model)?);
+        series.push(
+            plot.curve(plot.column(), "computed", Role::Computed)
+                .map_err(model)?,
+        );
         self.stage.chart.show(Shown {
             series,
             marks: Vec::new(),
@@ -214,7 +248,9 @@ impl Bench {
 
     /// Looks whether a challenge is met.
     fn watch(&self, trace: &Trace) {
-        let Some(app) = self.app.upgrade() else { return };
+        let Some(app) = self.app.upgrade() else {
+            return;
+        };
         let met = app.kept(&self.spec.id).met;
         for (challenge, index) in self.spec.challenges.iter().zip(0_u32..) {
             if !met.contains(&index) && !self.dirty.get() && is_met(challenge, trace) {
@@ -222,23 +258,33 @@ impl Bench {
                     block: self.spec.id.clone(),
                     challenge: index,
                 });
-                self.live.set_text_content(Some(&format!("Done: {}", challenge.text)));
+                self.live
+                    .set_text_content(Some(&format!("Done: {}", challenge.text)));
             }
         }
     }
 
     fn show_met(&self) {
-        let Some(app) = self.app.upgrade() else { return };
+        let Some(app) = self.app.upgrade() else {
+            return;
+        };
         let met = app.kept(&self.spec.id).met;
         for (item, index) in self.challenges.iter().zip(0_u32..) {
             if let Some(place) = dom::find(item, "[data-role=\"met\"]") {
-                place.set_text_content(Some(if met.contains(&index) { "\u{2713} done" } else { "" }));
+                place.set_text_content(Some(if met.contains(&index) {
+                    "\u{2713} done"
+                } else {
+                    ""
+                }));
             }
         }
     }
 
     fn hold(&self) {
-        let held = self.plot().and_then(|plot| plot.curve(plot.column(), "held", Role::Ghost(0)).map_err(model));
+        let held = self.plot().and_then(|plot| {
+            plot.curve(plot.column(), "held", Role::Ghost(0))
+                .map_err(model)
+        });
         match held {
             Ok(mut curve) => {
                 let mut all = self.held.borrow_mut();
@@ -270,9 +316,17 @@ impl Bench {
 }
 
 fn is_met(challenge: &Challenge, trace: &Trace) -> bool {
-    let Some(reading) = trace.reading(&challenge.reading) else { return false };
-    let Ok(target) = quantity::parse_quantity(&challenge.target) else { return false };
-    let scale = if reading.unit == "Phi0" { crate::constants::FLUX_QUANTUM } else { 1.0 };
+    let Some(reading) = trace.reading(&challenge.reading) else {
+        return false;
+    };
+    let Ok(target) = quantity::parse_quantity(&challenge.target) else {
+        return false;
+    };
+    let scale = if reading.unit == "Phi0" {
+        crate::constants::FLUX_QUANTUM
+    } else {
+        1.0
+    };
     (reading.value * scale - target.si).abs() <= challenge.within * target.si.abs()
 }
 
@@ -289,7 +343,9 @@ fn performance_now() -> Option<f64> {
 
 /// Notes how long a movement took, for the benchmark of the page.
 fn measure(began: Option<f64>) {
-    let Some(performance) = dom::window().ok().and_then(|window| window.performance()) else { return };
+    let Some(performance) = dom::window().ok().and_then(|window| window.performance()) else {
+        return;
+    };
     if let Some(began) = began {
         let name = wasm_bindgen::JsValue::from_str("coldfringe-frame");
         let options = js_sys::Object::new();

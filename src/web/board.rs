@@ -29,7 +29,11 @@ pub(crate) struct BoardView {
 
 impl BoardView {
     /// Fills `figure` with a board picture of the set-up at x = 0.
-    pub(crate) fn mount(figure: &HtmlElement, picture: BoardPicture, setup: Setup) -> Outcome<Rc<Self>> {
+    pub(crate) fn mount(
+        figure: &HtmlElement,
+        picture: BoardPicture,
+        setup: Setup,
+    ) -> Outcome<Rc<Self>> {
         figure.set_text_content(None);
         let board = Rc::new(Self {
             view: SceneView::new(figure)?,

@@ -119,7 +119,16 @@ impl SceneView {
 }
 
 fn set_word(span: &HtmlElement, item: &Item) {
-    let Item::Words { at, text, size, anchor, upwards, colour, .. } = item else {
+    let Item::Words {
+        at,
+        text,
+        size,
+        anchor,
+        upwards,
+        colour,
+        ..
+    } = item
+    else {
         return;
     };
     if span.text_content().as_deref() != Some(text.as_str()) {
@@ -134,7 +143,11 @@ fn set_word(span: &HtmlElement, item: &Item) {
     dom::style(span, "left", &format!("{:.2}px", at.0));
     dom::style(span, "top", &format!("{:.2}px", at.1));
     dom::style(span, "font-size", &format!("{size:.2}px"));
-    dom::style(span, "color", &format!("rgb({},{},{})", colour.0, colour.1, colour.2));
+    dom::style(
+        span,
+        "color",
+        &format!("rgb({},{},{})", colour.0, colour.1, colour.2),
+    );
 }
 
 fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> Outcome {
@@ -158,8 +171,8 @@ fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> 
     context.set_transform(across, 0.0, 0.0, down, 0.0, 0.0)?;
     context.set_line_join("round");
     context.set_line_cap("round");
-    let mut backend =
-        CanvasBackend::with_canvas_object(canvas.clone()).ok_or(Trouble::Missing("a canvas to draw on"))?;
+    let mut backend = CanvasBackend::with_canvas_object(canvas.clone())
+        .ok_or(Trouble::Missing("a canvas to draw on"))?;
     painter::paint(scene, &mut backend, &Paint::canvas(FINENESS, words))
         .map_err(|error| Trouble::Browser(error.to_string()))
 }

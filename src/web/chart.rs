@@ -12,7 +12,8 @@ use super::dom::{self, Listener};
 use super::export;
 use super::trouble::{self, Outcome, Trouble};
 use crate::figure::chart::{Chart, Mark};
-use crate::figure::describe::{self, DataTable};
+use crate::figure::describe;
+use crate::figure::describe::{DataTable, csv};
 use crate::figure::series::Series;
 use crate::figure::theme::Theme;
 use crate::figure::{self, Axis, Frame};
@@ -30,7 +31,6 @@ pub(crate) struct Shown {
 
 /// A chart in the page.
 pub(crate) struct ChartView {
-    figure: HtmlElement,
     /// The drawing.
     pub(crate) view: SceneView,
     axes: (Axis, Axis),
@@ -45,6 +45,7 @@ pub(crate) struct ChartView {
     on_cursor: RefCell<Option<Box<dyn Fn(f64)>>>,
     on_layout: RefCell<Option<Box<dyn Fn(Frame)>>>,
     listeners: RefCell<Vec<Listener>>,
+    buttons: RefCell<Vec<Listener>>,
 }
 
 impl ChartView {
@@ -70,7 +71,6 @@ impl ChartView {
         let details = dom::append(figure, "details", "numbers", "")?;
         dom::show(&details, false);
         let chart = Rc::new(Self {
-            figure: figure.clone(),
             view,
             axes: (x, y),
             shown: RefCell::new(Shown::default()),
@@ -84,6 +84,7 @@ impl ChartView {
             on_cursor: RefCell::new(None),
             on_layout: RefCell::new(None),
             listeners: RefCell::new(Vec::new()),
+            buttons: RefCell::new(Vec::new()),
         });
         chart.listen()?;
         Ok(chart)
@@ -104,11 +105,15 @@ impl ChartView {
             }
         }));
         let weak = Rc::downgrade(self);
-        listeners.push(Listener::new(&self.view.plot, "pointermove", move |event| {
-            if let Some(chart) = weak.upgrade() {
-                chart.hover(event.unchecked_ref());
-            }
-        }));
+        listeners.push(Listener::new(
+            &self.view.plot,
+            "pointermove",
+            move |event| {
+                if let Some(chart) = weak.upgrade() {
+                    chart.hover(event.unchecked_ref());
+                }
+            },
+        ));
         self.listeners.replace(listeners);
         Ok(())
     }
@@ -149,7 +154,9 @@ impl ChartView {
     }
 
     fn hover(&self, event: &web_sys::PointerEvent) {
-        if !self.shown.borrow().has_cursor || (event.pointer_type() != "mouse" && event.buttons() == 0) {
+        if !self.shown.borrow().has_cursor
+            || (event.pointer_type() != "mouse" && event.buttons() == 0)
+        {
             return;
         }
         let bounds = self.view.plot.get_bounding_client_rect();
@@ -169,7 +176,8 @@ impl ChartView {
         if !x.is_finite() {
             return;
         }
-        self.cursor.set(Some(x.clamp(self.axes.0.from(), self.axes.0.to())));
+        self.cursor
+            .set(Some(x.clamp(self.axes.0.from(), self.axes.0.to())));
         self.draw_or_report();
         if let Some(act) = self.on_cursor.borrow().as_ref() {
             act(x);
@@ -201,7 +209,13 @@ impl ChartView {
         let width = self.view.width().max(240.0);
         let height = (width * if width < 480.0 { 0.78 } else { 0.58 }).min(620.0);
         let shown = self.shown.borrow();
-        let mut chart = Chart::new(width, height, self.axes.0.clone(), self.axes.1.clone(), theme);
+        let mut chart = Chart::new(
+            width,
+            height,
+            self.axes.0.clone(),
+            self.axes.1.clone(),
+            theme,
+        );
         chart.series.clone_from(&shown.series);
         chart.marks.clone_from(&shown.marks);
         chart.cursor = self.column.borrow().or(self.cursor.get());
@@ -210,14 +224,21 @@ impl ChartView {
 
     /// What stands under the cursor, in words.
     fn reading(&self) -> String {
-        let Some(x) = self.cursor.get() else { return String::new() };
+        let Some(x) = self.cursor.get() else {
+            return String::new();
+        };
         let mut text = format!("{} {}", round(x), self.axes.0.unit());
         for series in &self.shown.borrow().series {
             if series.name.is_empty() || series.drawn_to.is_some() {
                 continue;
             }
             if let Some(y) = series.at(x) {
-                text.push_str(&format!("; {}: {} {}", series.name, round(y), self.axes.1.unit()));
+                text.push_str(&format!(
+                    "; {}: {} {}",
+                    series.name,
+                    round(y),
+                    self.axes.1.unit()
+                ));
             }
         }
         text
@@ -232,7 +253,12 @@ impl ChartView {
         if was_open {
             self.details.set_attribute("open", "")?;
         }
-        dom::append(&self.details, "summary", "", "In words, in numbers, to take home")?;
+        dom::append(
+            &self.details,
+            "summary",
+            "",
+            "In words, in numbers, to take home",
+        )?;
         let shown = self.shown.borrow();
         for series in &shown.series {
             if !series.name.is_empty() {
@@ -241,13 +267,17 @@ impl ChartView {
             }
         }
         let row = dom::append(&self.details, "p", "take-home", "")?;
-        let mut listeners: Vec<Listener> = self.listeners.borrow_mut().drain(..3).collect();
-        for (label, kind) in [("PNG picture", Take::Png), ("SVG picture", Take::Svg), ("CSV table", Take::Csv)] {
+        let mut buttons = Vec::new();
+        for (label, kind) in [
+            ("PNG picture", Take::Png),
+            ("SVG picture", Take::Svg),
+            ("CSV table", Take::Csv),
+        ] {
             let button = dom::button(&row, "", label)?;
             button.set_attribute("data-role", kind.role())?;
             let chart = self.chart(Theme::light());
             let file = self.name.clone();
-            listeners.push(Listener::new(&button, "click", move |_| {
+            buttons.push(Listener::new(&button, "click", move |_| {
                 if let Err(trouble) = kind.take(&chart, &file) {
                     trouble::report(&trouble);
                 }
@@ -255,13 +285,8 @@ impl ChartView {
         }
         let table = DataTable::new(&shown.series, &self.axes.0, &self.axes.1);
         write_table(&self.details, name, &table)?;
-        self.listeners.replace(listeners);
+        self.buttons.replace(buttons);
         Ok(())
-    }
-
-    /// The figure that holds the chart.
-    pub(crate) fn figure(&self) -> &HtmlElement {
-        &self.figure
     }
 }
 
@@ -284,13 +309,17 @@ impl Take {
 
     fn take(self, chart: &Chart, file: &str) -> Outcome {
         match self {
-            Self::Png => export::download_canvas(&format!("{file}.png"), &SceneView::picture(&chart.scene())?),
+            Self::Png => export::download_canvas(
+                &format!("{file}.png"),
+                &SceneView::picture(&chart.scene())?,
+            ),
             Self::Svg => {
-                let svg = figure::svg(&chart.scene()).map_err(|error| Trouble::Model(error.to_string()))?;
+                let svg = figure::svg(&chart.scene())
+                    .map_err(|error| Trouble::Model(error.to_string()))?;
                 export::download(&format!("{file}.svg"), "image/svg+xml", &svg)
             }
             Self::Csv => {
-                let csv = describe::csv(&chart.series, &chart.x, &chart.y);
+                let csv = csv(&chart.series, &chart.x, &chart.y);
                 export::download(&format!("{file}.csv"), "text/csv", &csv)
             }
         }

@@ -9,13 +9,25 @@ use crate::page::islands;
 pub(crate) fn show_progress(store: &Store) -> Outcome {
     let record = store.load();
     let document = dom::document()?;
-    let Some(body) = document.body() else { return Ok(()) };
+    let Some(body) = document.body() else {
+        return Ok(());
+    };
     for entry in dom::find_all(&body, &format!("[{}]", islands::LESSON_LINK)) {
-        let slug = entry.get_attribute(islands::LESSON_LINK).unwrap_or_default();
-        let Some(attempt) = record.lessons.get(&slug).and_then(|lesson| lesson.attempts.last()) else {
+        let slug = entry
+            .get_attribute(islands::LESSON_LINK)
+            .unwrap_or_default();
+        let Some(attempt) = record
+            .lessons
+            .get(&slug)
+            .and_then(|lesson| lesson.attempts.last())
+        else {
             continue;
         };
-        let committed = attempt.blocks.values().filter(|block| block.committed.is_some()).count();
+        let committed = attempt
+            .blocks
+            .values()
+            .filter(|block| block.committed.is_some())
+            .count();
         if attempt.blocks.is_empty() {
             continue;
         }

@@ -34,7 +34,12 @@ pub(crate) fn show(app: &Rc<App>, main: &Element) -> Outcome {
     delete.set_attribute("data-role", "delete-everything")?;
     let sure = dom::append(&desk, "div", "confirm", "")?;
     dom::show(&sure, false);
-    dom::append(&sure, "p", "", "This deletes your work in every lesson from this browser. It cannot be undone.")?;
+    dom::append(
+        &sure,
+        "p",
+        "",
+        "This deletes your work in every lesson from this browser. It cannot be undone.",
+    )?;
     let yes = dom::button(&sure, "primary", "Delete it all")?;
     yes.set_attribute("data-role", "delete-yes")?;
     let no = dom::button(&sure, "", "Keep it")?;
@@ -43,7 +48,10 @@ pub(crate) fn show(app: &Rc<App>, main: &Element) -> Outcome {
     let weak = Rc::downgrade(app);
     listeners.push(Listener::new(&again, "click", move |_| {
         if let Some(app) = weak.upgrade() {
-            app.send(Message::StartAgain { id: dom::random_name(), at: dom::now() });
+            app.send(Message::StartAgain {
+                id: dom::random_name(),
+                at: dom::now(),
+            });
         }
     }));
     let weak = Rc::downgrade(app);

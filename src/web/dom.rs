@@ -1,8 +1,8 @@
 //! Small helpers over the document: making elements, finding places by role, and listeners that
 //! unregister when they are dropped.
 
+use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Document, Element, Event, EventTarget, HtmlElement, HtmlInputElement, Window};
 
 use super::trouble::{Outcome, Trouble};
@@ -131,13 +131,20 @@ pub(crate) struct Listener {
 
 impl std::fmt::Debug for Listener {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        formatter.debug_struct("Listener").field("event", &self.event).finish_non_exhaustive()
+        formatter
+            .debug_struct("Listener")
+            .field("event", &self.event)
+            .finish_non_exhaustive()
     }
 }
 
 impl Listener {
     /// Listens to `event` on `target`.
-    pub(crate) fn new(target: &EventTarget, event: &'static str, handler: impl Fn(Event) + 'static) -> Self {
+    pub(crate) fn new(
+        target: &EventTarget,
+        event: &'static str,
+        handler: impl Fn(Event) + 'static,
+    ) -> Self {
         let closure = Closure::<dyn Fn(Event)>::new(handler);
         let _ = target.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
         Self {
@@ -160,9 +167,4 @@ impl Drop for Listener {
 pub(crate) fn random_name() -> String {
     let part = || format!("{:08x}", (js_sys::Math::random() * 4_294_967_296.0) as u32);
     format!("{}{}", part(), part())
-}
-
-/// The text of a JavaScript value, for messages.
-pub(crate) fn text_of(value: &JsValue) -> String {
-    value.as_string().unwrap_or_else(|| format!("{value:?}"))
 }

@@ -4,8 +4,8 @@
 
 mod app;
 mod ask;
-mod board;
 mod bench;
+mod board;
 mod canvas;
 mod chart;
 mod contents;

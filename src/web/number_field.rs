@@ -20,7 +20,11 @@ pub(crate) struct NumberField {
 
 impl NumberField {
     /// Makes the box of an island live. `changed` is told of every keystroke's text.
-    pub(crate) fn mount(element: &Element, unit: &str, changed: impl Fn(String) + 'static) -> Outcome<Rc<Self>> {
+    pub(crate) fn mount(
+        element: &Element,
+        unit: &str,
+        changed: impl Fn(String) + 'static,
+    ) -> Outcome<Rc<Self>> {
         let input: HtmlInputElement = dom::role(element, "number")?
             .dyn_into()
             .map_err(|_| Trouble::Missing("a number box"))?;
@@ -50,7 +54,8 @@ impl NumberField {
             self.input.set_value(text);
         }
         self.input.set_disabled(!open);
-        self.echo.set_text_content(Some(&understood(text, &self.unit)));
+        self.echo
+            .set_text_content(Some(&understood(text, &self.unit)));
     }
 
     /// Marks the box as not understood.

@@ -24,7 +24,11 @@ struct Observe {
 }
 
 /// Makes an observation check live.
-pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &Observation) -> Outcome<Rc<dyn Island>> {
+pub(crate) fn mount(
+    app: &Rc<App>,
+    element: &Element,
+    spec: &Observation,
+) -> Outcome<Rc<dyn Island>> {
     let set = dom::role(element, "options")?;
     shuffle(&set, spec.options.len(), app.shuffle_seed(&spec.id))?;
     let observe = Rc::new(Observe {
@@ -38,12 +42,16 @@ pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &Observation) -> Out
         listeners: std::cell::RefCell::new(Vec::new()),
     });
     let weak = Rc::downgrade(&observe);
-    let listener = Listener::new(&dom::role(element, "form")?.into(), "submit", move |event| {
-        event.prevent_default();
-        if let Some(observe) = weak.upgrade() {
-            observe.check();
-        }
-    });
+    let listener = Listener::new(
+        &dom::role(element, "form")?.into(),
+        "submit",
+        move |event| {
+            event.prevent_default();
+            if let Some(observe) = weak.upgrade() {
+                observe.check();
+            }
+        },
+    );
     observe.listeners.borrow_mut().push(listener);
     Ok(observe)
 }
@@ -51,7 +59,8 @@ pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &Observation) -> Out
 impl Observe {
     fn check(&self) {
         let Some(choice) = dom::chosen(&self.set) else {
-            self.problem.set_text_content(Some("Choose one of them first."));
+            self.problem
+                .set_text_content(Some("Choose one of them first."));
             return;
         };
         self.problem.set_text_content(None);
@@ -61,7 +70,8 @@ impl Observe {
                 text: choice,
                 at: dom::now(),
             });
-            let headline = dom::find(&self.place, ".headline").and_then(|headline| headline.text_content());
+            let headline =
+                dom::find(&self.place, ".headline").and_then(|headline| headline.text_content());
             self.live.set_text_content(headline.as_deref());
         }
     }
@@ -69,7 +79,9 @@ impl Observe {
 
 impl Island for Observe {
     fn refresh(&self) -> Outcome {
-        let Some(app) = self.app.upgrade() else { return Ok(()) };
+        let Some(app) = self.app.upgrade() else {
+            return Ok(());
+        };
         let kept = app.kept(&self.spec.id);
         let Some(last) = kept.tries.last() else {
             dom::show(&self.place, false);

@@ -170,7 +170,8 @@ impl Pad {
         let _ = self.surface.set_pointer_capture(event.pointer_id());
         self.before.replace(Some(self.sketch()));
         self.trail.replace(vec![at]);
-        self.start.set((f64::from(event.client_x()), f64::from(event.client_y())));
+        self.start
+            .set((f64::from(event.client_x()), f64::from(event.client_y())));
     }
 
     fn moved(&self, event: &PointerEvent) {
@@ -200,7 +201,9 @@ impl Pad {
     }
 
     fn up(&self, event: &PointerEvent) {
-        let Some(mut sketch) = self.before.borrow_mut().take() else { return };
+        let Some(mut sketch) = self.before.borrow_mut().take() else {
+            return;
+        };
         let trail = self.trail.take();
         let Some(&first) = trail.first() else { return };
         if self.is_tap(event) {
@@ -283,7 +286,11 @@ impl Pad {
 
     fn stand(&self, column: u16, side: Side) {
         self.column.set(column);
-        self.side.set(if self.has_jump(column) { side } else { Side::Both });
+        self.side.set(if self.has_jump(column) {
+            side
+        } else {
+            Side::Both
+        });
     }
 
     fn has_jump(&self, column: u16) -> bool {
@@ -295,7 +302,11 @@ impl Pad {
 
     fn nudge(&self, thousandths: i32) -> Change {
         let column = self.column.get();
-        let side = if self.has_jump(column) { self.side.get() } else { Side::Both };
+        let side = if self.has_jump(column) {
+            self.side.get()
+        } else {
+            Side::Both
+        };
         self.sketch.borrow_mut().raise(column, thousandths, side);
         Change::Done
     }
@@ -313,9 +324,15 @@ impl Pad {
         let share = value.map_or(0.0, |value| f64::from(value) / 10.0);
         let mut words = (self.speak)(grid.column_x(column), value.map(|value| grid.y(value)));
         if self.has_jump(column) {
-            words.push_str(if self.side.get() == Side::Left { ", left of a jump" } else { ", right of a jump" });
+            words.push_str(if self.side.get() == Side::Left {
+                ", left of a jump"
+            } else {
+                ", right of a jump"
+            });
         }
-        let _ = self.surface.set_attribute("aria-valuenow", &format!("{share:.0}"));
+        let _ = self
+            .surface
+            .set_attribute("aria-valuenow", &format!("{share:.0}"));
         let _ = self.surface.set_attribute("aria-valuetext", &words);
     }
 }

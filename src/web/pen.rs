@@ -39,7 +39,10 @@ impl Pen {
         });
         if dom::reduced_motion() {
             (inner.step)(1.0);
-            return Ok(Self { inner, _listener: None });
+            return Ok(Self {
+                inner,
+                _listener: None,
+            });
         }
         let weak = Rc::downgrade(&inner);
         inner.closure.replace(Some(Closure::new(move |time| {
@@ -57,7 +60,10 @@ impl Pen {
                 inner.finish();
             }
         });
-        Ok(Self { inner, _listener: Some(listener) })
+        Ok(Self {
+            inner,
+            _listener: Some(listener),
+        })
     }
 }
 
@@ -72,8 +78,11 @@ impl Inner {
     fn next(&self) {
         let Ok(window) = dom::window() else { return };
         if let Some(closure) = self.closure.borrow().as_ref() {
-            self.request
-                .set(window.request_animation_frame(closure.as_ref().unchecked_ref()).ok());
+            self.request.set(
+                window
+                    .request_animation_frame(closure.as_ref().unchecked_ref())
+                    .ok(),
+            );
         }
     }
 
@@ -97,7 +106,9 @@ impl Inner {
 
     /// Stops the animation and says whether it was going on.
     fn stop(&self) -> bool {
-        let Some(request) = self.request.take() else { return false };
+        let Some(request) = self.request.take() else {
+            return false;
+        };
         if let Ok(window) = dom::window() {
             let _ = window.cancel_animation_frame(request);
         }

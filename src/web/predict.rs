@@ -37,7 +37,11 @@ struct Predict {
 }
 
 /// Makes a prediction live.
-pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &Prediction) -> Outcome<Rc<dyn Island>> {
+pub(crate) fn mount(
+    app: &Rc<App>,
+    element: &Element,
+    spec: &Prediction,
+) -> Outcome<Rc<dyn Island>> {
     let predict = Rc::new(Predict {
         app: Rc::downgrade(app),
         id: spec.id.clone(),
@@ -67,19 +71,23 @@ impl Predict {
     }
 
     fn kept(&self) -> BlockRecord {
-        self.app.upgrade().map(|app| app.kept(&self.id)).unwrap_or_default()
+        self.app
+            .upgrade()
+            .map(|app| app.kept(&self.id))
+            .unwrap_or_default()
     }
 
     fn listen(self: &Rc<Self>, element: &Element) -> Outcome {
         let mut listeners = Vec::new();
-        let mut on = |target: &HtmlElement, event: &'static str, act: fn(&Self, &web_sys::Event)| {
-            let weak = Rc::downgrade(self);
-            listeners.push(Listener::new(target, event, move |event| {
-                if let Some(predict) = weak.upgrade() {
-                    act(&predict, &event);
-                }
-            }));
-        };
+        let mut on =
+            |target: &HtmlElement, event: &'static str, act: fn(&Self, &web_sys::Event)| {
+                let weak = Rc::downgrade(self);
+                listeners.push(Listener::new(target, event, move |event| {
+                    if let Some(predict) = weak.upgrade() {
+                        act(&predict, &event);
+                    }
+                }));
+            };
         on(&self.form, "submit", |predict, event| {
             event.prevent_default();
             predict.send(Message::Commit {
@@ -88,23 +96,43 @@ impl Predict {
                 reasons: predict.reasons,
             });
         });
-        on(&dom::role(element, "confirm-yes")?, "click", |predict, _| {
-            predict.send(Message::Confirm { block: predict.id.clone(), at: dom::now() });
-        });
+        on(
+            &dom::role(element, "confirm-yes")?,
+            "click",
+            |predict, _| {
+                predict.send(Message::Confirm {
+                    block: predict.id.clone(),
+                    at: dom::now(),
+                });
+            },
+        );
         on(&dom::role(element, "confirm-no")?, "click", |predict, _| {
-            predict.send(Message::KeepWorking { block: predict.id.clone() });
+            predict.send(Message::KeepWorking {
+                block: predict.id.clone(),
+            });
             let _ = predict.commit.focus();
         });
         on(&self.sure, "change", |predict, _| {
-            if let Some(sure) = dom::chosen(&predict.sure).as_deref().and_then(Confidence::from_name) {
-                predict.send(Message::Sure { block: predict.id.clone(), sure, at: dom::now() });
+            if let Some(sure) = dom::chosen(&predict.sure)
+                .as_deref()
+                .and_then(Confidence::from_name)
+            {
+                predict.send(Message::Sure {
+                    block: predict.id.clone(),
+                    sure,
+                    at: dom::now(),
+                });
             }
         });
         if let Some(reasons) = &self.reason_set {
             on(reasons, "change", |predict, _| {
                 let reason = predict.reason_set.as_ref().and_then(|set| dom::chosen(set));
                 if let Some(reason) = reason.and_then(|reason| reason.parse().ok()) {
-                    predict.send(Message::Reason { block: predict.id.clone(), reason, at: dom::now() });
+                    predict.send(Message::Reason {
+                        block: predict.id.clone(),
+                        reason,
+                        at: dom::now(),
+                    });
                 }
             });
         }
@@ -121,9 +149,17 @@ impl Predict {
         };
         dom::choose(&self.sure, sure.map(Confidence::name), open);
         if let Some(reasons) = &self.reason_set {
-            dom::choose(reasons, reason.map(|reason| reason.to_string()).as_deref(), open);
+            dom::choose(
+                reasons,
+                reason.map(|reason| reason.to_string()).as_deref(),
+                open,
+            );
         }
-        let asking = open && self.app.upgrade().is_some_and(|app| app.look(|walk| walk.is_asking(&self.id)));
+        let asking = open
+            && self
+                .app
+                .upgrade()
+                .is_some_and(|app| app.look(|walk| walk.is_asking(&self.id)));
         dom::show(&self.confirm, asking);
         dom::show(&self.commit, open && !asking);
         if let Ok(button) = self.commit.clone().dyn_into::<web_sys::HtmlButtonElement>() {
@@ -152,7 +188,10 @@ impl Predict {
                 let place = self.verdict.clone();
                 Listener::new(&button, "click", move |_| {
                     if let Some(app) = app.upgrade() {
-                        app.send(Message::Meant { block: block.clone(), picture: picture.clone() });
+                        app.send(Message::Meant {
+                            block: block.clone(),
+                            picture: picture.clone(),
+                        });
                     }
                     let _ = place.focus();
                 })
@@ -177,7 +216,12 @@ impl Island for Predict {
         let kept = self.kept();
         self.show_form(&kept);
         // A refresh while the pen is on its way leaves the pen its work.
-        if self.pen.borrow().as_ref().is_none_or(|pen| !pen.is_moving()) {
+        if self
+            .pen
+            .borrow()
+            .as_ref()
+            .is_none_or(|pen| !pen.is_moving())
+        {
             self.asked.show(&kept, 1.0)?;
             self.say(&kept)?;
         }

@@ -27,7 +27,11 @@ struct Question {
 }
 
 /// Makes a numeric question live.
-pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &spec::Question) -> Outcome<Rc<dyn Island>> {
+pub(crate) fn mount(
+    app: &Rc<App>,
+    element: &Element,
+    spec: &spec::Question,
+) -> Outcome<Rc<dyn Island>> {
     let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
     let question = Rc::new(Question {
         app: Rc::downgrade(app),
@@ -40,14 +44,18 @@ pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &spec::Question) -> 
         listeners: RefCell::new(Vec::new()),
     });
     let weak = Rc::downgrade(&question);
-    let listener = Listener::new(&dom::role(element, "form")?.into(), "submit", move |event| {
-        event.prevent_default();
-        if let Some(question) = weak.upgrade()
-            && let Err(trouble) = question.check()
-        {
-            trouble::report(&trouble);
-        }
-    });
+    let listener = Listener::new(
+        &dom::role(element, "form")?.into(),
+        "submit",
+        move |event| {
+            event.prevent_default();
+            if let Some(question) = weak.upgrade()
+                && let Err(trouble) = question.check()
+            {
+                trouble::report(&trouble);
+            }
+        },
+    );
     question.listeners.borrow_mut().push(listener);
     Ok(question)
 }
@@ -95,7 +103,9 @@ impl Question {
 
 impl Island for Question {
     fn refresh(&self) -> Outcome {
-        let Some(app) = self.app.upgrade() else { return Ok(()) };
+        let Some(app) = self.app.upgrade() else {
+            return Ok(());
+        };
         let kept = app.kept(&self.spec.id);
         let Some(last) = kept.tries.last() else {
             dom::show(&self.place, false);
@@ -104,7 +114,11 @@ impl Island for Question {
         self.field.set(&last.text, true);
         let mut said = verdict::of_number(&self.assess(&last.text)?, None, None);
         let tries = kept.tries.len();
-        said.committed = if tries == 1 { "Your first try.".to_owned() } else { format!("Your try number {tries}.") };
+        said.committed = if tries == 1 {
+            "Your first try.".to_owned()
+        } else {
+            format!("Your try number {tries}.")
+        };
         verdict::show(&self.place, &said)?;
         Ok(())
     }

@@ -37,7 +37,9 @@ impl Store {
     /// Reads the record. Text that cannot be used is put aside and reported.
     pub(crate) fn load(&self) -> Record {
         let Some(storage) = &self.storage else {
-            trouble::show("This browser keeps nothing for this page. You can work, but save your work to a file before you leave.");
+            trouble::show(
+                "This browser keeps nothing for this page. You can work, but save your work to a file before you leave.",
+            );
             return Record::default();
         };
         let text = storage.get_item(KEY).ok().flatten();
@@ -45,7 +47,11 @@ impl Store {
         if let (Some(reason), Some(text)) = (&unusable, &text) {
             // Never destroy the only copy: without a place to put it aside, nothing is overwritten.
             let aside = storage.get_item(ASIDE).ok().flatten().unwrap_or_default();
-            let both = if aside.is_empty() || aside == *text { text.clone() } else { format!("{aside}\n{text}") };
+            let both = if aside.is_empty() || aside == *text {
+                text.clone()
+            } else {
+                format!("{aside}\n{text}")
+            };
             if storage.set_item(ASIDE, &both).is_err() {
                 self.troubled.replace(true);
             }
@@ -80,7 +86,9 @@ impl Store {
         if storage.set_item(KEY, &text).is_ok() {
             self.last.replace(Some(text));
         } else {
-            trouble::show("The browser's storage for this page is full or shut. Your work goes on in this tab: save it to a file (at the end of the page) before you leave.");
+            trouble::show(
+                "The browser's storage for this page is full or shut. Your work goes on in this tab: save it to a file (at the end of the page) before you leave.",
+            );
         }
     }
 

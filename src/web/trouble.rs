@@ -54,7 +54,9 @@ pub(crate) type Outcome<T = ()> = Result<T, Trouble>;
 pub(crate) fn install() {
     std::panic::set_hook(Box::new(|info| {
         console_error_panic_hook::hook(info);
-        show("The notebook has stopped because of a mistake in it. Your work is kept: reload the page to go on.");
+        show(
+            "The notebook has stopped because of a mistake in it. Your work is kept: reload the page to go on.",
+        );
         if let Some(root) = web_sys::window()
             .and_then(|window| window.document())
             .and_then(|document| document.document_element())

@@ -85,11 +85,20 @@ fn committed(what: &str, sure: Confidence) -> String {
 }
 
 fn questions(question: Option<&str>, look_at: Option<&str>) -> Vec<String> {
-    question.into_iter().chain(look_at).map(str::to_owned).collect()
+    question
+        .into_iter()
+        .chain(look_at)
+        .map(str::to_owned)
+        .collect()
 }
 
 /// What is said about a sketch. `meant` is the picture that the reader said was meant.
-pub(crate) fn of_sketch(assessment: &Assessment, names: (&str, &str), sure: Confidence, meant: Option<&str>) -> Said {
+pub(crate) fn of_sketch(
+    assessment: &Assessment,
+    names: (&str, &str),
+    sure: Confidence,
+    meant: Option<&str>,
+) -> Said {
     let mut said = Said {
         headline: assessment.headline.clone(),
         matches: assessment.matches.clone(),
@@ -98,13 +107,16 @@ pub(crate) fn of_sketch(assessment: &Assessment, names: (&str, &str), sure: Conf
         committed: committed("this curve", sure),
         ..Said::default()
     };
-    if let Some(words) = sure_but_different(sure, &assessment.verdict, assessment.place.as_deref()) {
+    if let Some(words) = sure_but_different(sure, &assessment.verdict, assessment.place.as_deref())
+    {
         said.questions.insert(0, words);
     }
     if let Verdict::Ask(options) = &assessment.verdict {
         let words = |picture: &str| {
-            pictures::find(names.0, names.1, picture)
-                .map_or_else(|| "the computed curve, as well as I can draw".to_owned(), |known| known.words.to_owned())
+            pictures::find(names.0, names.1, picture).map_or_else(
+                || "the computed curve, as well as I can draw".to_owned(),
+                |known| known.words.to_owned(),
+            )
         };
         match meant {
             // Once the reader has said what was meant, that picture is spoken of.
@@ -113,14 +125,18 @@ pub(crate) fn of_sketch(assessment: &Assessment, names: (&str, &str), sure: Conf
                     said.headline = format!("You meant {}.", known.words);
                     said.questions = questions(Some(known.question), Some(known.look_at));
                 }
-                None => said.headline = "You meant the computed curve: as close as a hand can draw.".to_owned(),
+                None => {
+                    said.headline =
+                        "You meant the computed curve: as close as a hand can draw.".to_owned()
+                }
             },
             None => {
                 said.which = options
                     .iter()
                     .map(|picture| ((*picture).to_owned(), words(picture)))
                     .collect();
-                said.which.push(("none".to_owned(), "something else".to_owned()));
+                said.which
+                    .push(("none".to_owned(), "something else".to_owned()));
             }
         }
         if meant == Some("none") {
@@ -131,7 +147,12 @@ pub(crate) fn of_sketch(assessment: &Assessment, names: (&str, &str), sure: Conf
 }
 
 /// What is said about a choice among statements.
-pub(crate) fn of_choice(right: bool, sure: Confidence, right_text: Option<&str>, reply: Option<HtmlElement>) -> Said {
+pub(crate) fn of_choice(
+    right: bool,
+    sure: Confidence,
+    right_text: Option<&str>,
+    reply: Option<HtmlElement>,
+) -> Said {
     let mut said = Said {
         committed: committed("this choice", sure),
         reply,
@@ -163,7 +184,12 @@ pub(crate) fn of_observation(right: bool, reply: Option<HtmlElement>) -> Said {
 }
 
 /// What is said about a choice among curves.
-pub(crate) fn of_curve(assessment: &PickAssessment, chosen: &str, right: &str, sure: Confidence) -> Said {
+pub(crate) fn of_curve(
+    assessment: &PickAssessment,
+    chosen: &str,
+    right: &str,
+    sure: Confidence,
+) -> Said {
     let mut said = Said {
         headline: assessment.headline.clone(),
         questions: questions(assessment.question, assessment.look_at),
@@ -171,7 +197,8 @@ pub(crate) fn of_curve(assessment: &PickAssessment, chosen: &str, right: &str, s
         ..Said::default()
     };
     if assessment.verdict != Verdict::Right {
-        said.differences.push(format!("The computed curve is curve {right}."));
+        said.differences
+            .push(format!("The computed curve is curve {right}."));
         if let Some(words) = sure_but_different(sure, &assessment.verdict, None) {
             said.questions.insert(0, words);
         }
@@ -198,13 +225,19 @@ pub(crate) fn of_mark(assessment: &MarkAssessment, sure: Confidence) -> Said {
 }
 
 /// What is said about a number: a try at a question, or (with the computed value) a prediction.
-pub(crate) fn of_number(assessment: &NumberAssessment, truth: Option<&str>, sure: Option<Confidence>) -> Said {
+pub(crate) fn of_number(
+    assessment: &NumberAssessment,
+    truth: Option<&str>,
+    sure: Option<Confidence>,
+) -> Said {
     let mut said = Said {
         headline: assessment.headline.clone(),
         matches: Vec::new(),
         differences: Vec::new(),
         questions: assessment.notes.clone(),
-        committed: sure.map(|sure| committed("this value", sure)).unwrap_or_default(),
+        committed: sure
+            .map(|sure| committed("this value", sure))
+            .unwrap_or_default(),
         ..Said::default()
     };
     let mut sentences: Vec<String> = assessment.read_as.iter().cloned().collect();
@@ -213,7 +246,9 @@ pub(crate) fn of_number(assessment: &NumberAssessment, truth: Option<&str>, sure
         said.matches = sentences;
     } else {
         said.differences = sentences;
-        if let Some(words) = sure.and_then(|sure| sure_but_different(sure, &Verdict::Different, None)) {
+        if let Some(words) =
+            sure.and_then(|sure| sure_but_different(sure, &Verdict::Different, None))
+        {
             said.questions.insert(0, words);
         }
     }

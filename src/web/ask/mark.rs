@@ -8,10 +8,10 @@ use web_sys::{Element, HtmlElement, HtmlInputElement};
 
 use super::{Asked, Stage, draft, standing};
 use crate::experiment::{self, Setup, Sought};
+use crate::figure::Frame;
 use crate::figure::chart::Mark;
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
-use crate::figure::Frame;
 use crate::lesson::spec::{ChartSpec, MarkSlip, Prediction};
 use crate::prediction::mark::{MarkTask, assess_mark};
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
@@ -81,7 +81,10 @@ impl MarkAxis {
             }
         });
         let listeners = inner.listen(app, &spec.id);
-        Ok(Self { inner, _listeners: listeners })
+        Ok(Self {
+            inner,
+            _listeners: listeners,
+        })
     }
 }
 
@@ -90,7 +93,9 @@ impl Inner {
         let place = {
             let (app, block, weak) = (Rc::downgrade(app), block.to_owned(), Rc::downgrade(self));
             move |at: f64| {
-                let (Some(app), Some(inner)) = (app.upgrade(), weak.upgrade()) else { return };
+                let (Some(app), Some(inner)) = (app.upgrade(), weak.upgrade()) else {
+                    return;
+                };
                 if !inner.open.get() || !at.is_finite() {
                     return;
                 }
@@ -101,7 +106,11 @@ impl Inner {
         };
         let place = Rc::new(place);
         let (act, slider) = (Rc::clone(&place), self.slider.clone());
-        let on_slide = Listener::new(&self.slider, "input", move |_| act(slider.value_as_number()));
+        let on_slide = Listener::new(
+            &self.slider,
+            "input",
+            move |_| act(slider.value_as_number()),
+        );
         let weak = Rc::downgrade(self);
         let pointer = move |event: web_sys::Event| {
             let Some(inner) = weak.upgrade() else { return };
@@ -113,14 +122,22 @@ impl Inner {
             let plot = &inner.stage.chart.view.plot;
             let left = plot.get_bounding_client_rect().left();
             if let Some(frame) = inner.frame.get() {
-                place(frame.from_px((f64::from(event.client_x()) - left, frame.top)).0);
+                place(
+                    frame
+                        .from_px((f64::from(event.client_x()) - left, frame.top))
+                        .0,
+                );
             }
         };
         let pointer = Rc::new(pointer);
         let mut listeners = vec![on_slide];
         for name in ["pointerdown", "pointermove"] {
             let act = Rc::clone(&pointer);
-            listeners.push(Listener::new(&self.stage.chart.view.plot, name, move |event| act(event)));
+            listeners.push(Listener::new(
+                &self.stage.chart.view.plot,
+                name,
+                move |event| act(event),
+            ));
         }
         listeners
     }
@@ -165,7 +182,9 @@ impl Inner {
             return Ok(truth.clone());
         }
         let plot = &self.stage.plot;
-        let truth = plot.curve(plot.column(), "computed", Role::Computed).map_err(model)?;
+        let truth = plot
+            .curve(plot.column(), "computed", Role::Computed)
+            .map_err(model)?;
         self.truth.replace(Some(truth.clone()));
         Ok(truth)
     }
@@ -218,7 +237,10 @@ impl Asked for MarkAxis {
         })?;
         inner.stage.show_board(share >= 1.0)?;
         if share >= 1.0 && !inner.described.replace(true) {
-            inner.stage.chart.describe("Your marker and the computed curve")?;
+            inner
+                .stage
+                .chart
+                .describe("Your marker and the computed curve")?;
         }
         Ok(())
     }
@@ -236,7 +258,11 @@ impl Asked for MarkAxis {
             answer: inner.sought()?,
             mirrored: inner.spec.x.from < 0.0,
             within: inner.within,
-            slips: inner.slips.iter().map(|slip| (slip.at, slip.picture.as_str())).collect(),
+            slips: inner
+                .slips
+                .iter()
+                .map(|slip| (slip.at, slip.picture.as_str()))
+                .collect(),
             unit: x.unit(),
         };
         Ok(verdict::of_mark(&assess_mark(&task, at), committed.sure))

@@ -32,20 +32,33 @@ pub(crate) trait Asked {
 }
 
 /// Makes the question of a prediction live.
-pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &Prediction) -> Outcome<Box<dyn Asked>> {
+pub(crate) fn mount(
+    app: &Rc<App>,
+    element: &Element,
+    spec: &Prediction,
+) -> Outcome<Box<dyn Asked>> {
     Ok(match &spec.ask {
-        Ask::Sketch { chart, columns, pictures } => {
-            Box::new(sketch::SketchAsked::mount(app, element, spec, chart, *columns, pictures)?)
-        }
-        Ask::PickCurve { chart, pictures } => {
-            Box::new(pick_curve::PickCurve::mount(app, element, spec, chart, pictures)?)
-        }
-        Ask::PickStatement { options, right } | Ask::MarkBoard { options, right } => {
-            Box::new(statement::PickStatement::mount(app, element, spec, options, right)?)
-        }
-        Ask::MarkAxis { chart, answer, within, slips } => {
-            Box::new(mark::MarkAxis::mount(app, element, spec, chart, answer, *within, slips)?)
-        }
+        Ask::Sketch {
+            chart,
+            columns,
+            pictures,
+        } => Box::new(sketch::SketchAsked::mount(
+            app, element, spec, chart, *columns, pictures,
+        )?),
+        Ask::PickCurve { chart, pictures } => Box::new(pick_curve::PickCurve::mount(
+            app, element, spec, chart, pictures,
+        )?),
+        Ask::PickStatement { options, right } | Ask::MarkBoard { options, right } => Box::new(
+            statement::PickStatement::mount(app, element, spec, options, right)?,
+        ),
+        Ask::MarkAxis {
+            chart,
+            answer,
+            within,
+            slips,
+        } => Box::new(mark::MarkAxis::mount(
+            app, element, spec, chart, answer, *within, slips,
+        )?),
         Ask::Number(number) => Box::new(number::NumberAsked::mount(app, element, spec, number)?),
     })
 }

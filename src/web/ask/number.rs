@@ -25,8 +25,14 @@ pub(crate) struct NumberAsked {
 }
 
 impl NumberAsked {
-    pub(crate) fn mount(app: &Rc<App>, element: &Element, spec: &Prediction, number: &NumberSpec) -> Outcome<Self> {
-        let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+    pub(crate) fn mount(
+        app: &Rc<App>,
+        element: &Element,
+        spec: &Prediction,
+        number: &NumberSpec,
+    ) -> Outcome<Self> {
+        let setup =
+            Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
         let board = stage::board_alone(element, spec.board, &setup)?;
         let (weak, block) = (Rc::downgrade(app), spec.id.clone());
         let field = NumberField::mount(element, &number.unit, move |text| {
@@ -79,8 +85,14 @@ impl Asked for NumberAsked {
             within: self.spec.within,
             slips: &self.spec.slips,
         };
-        let assessment = assess_number(&task, text).map_err(|error| Trouble::Model(error.to_string()))?;
-        let truth = crate::prediction::number::answer_words(&task).map_err(|error| Trouble::Model(error.to_string()))?;
-        Ok(verdict::of_number(&assessment, Some(&truth), Some(committed.sure)))
+        let assessment =
+            assess_number(&task, text).map_err(|error| Trouble::Model(error.to_string()))?;
+        let truth = crate::prediction::number::answer_words(&task)
+            .map_err(|error| Trouble::Model(error.to_string()))?;
+        Ok(verdict::of_number(
+            &assessment,
+            Some(&truth),
+            Some(committed.sure),
+        ))
     }
 }

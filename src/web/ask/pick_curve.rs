@@ -40,10 +40,15 @@ impl PickCurve {
         chart: &ChartSpec,
         wrong: &[String],
     ) -> Outcome<Self> {
-        let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let setup =
+            Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
         let name = format!("{}-{}", app.lesson, spec.id);
         let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
-        let all = pick::curves(stage.plot.setup().description().kind, stage.plot.column(), wrong);
+        let all = pick::curves(
+            stage.plot.setup().description().kind,
+            stage.plot.column(),
+            wrong,
+        );
         let order: Vec<&'static str> = pick::shuffled(all.len(), app.shuffle_seed(&spec.id))
             .into_iter()
             .filter_map(|index| all.get(index).copied())
@@ -88,7 +93,11 @@ impl PickCurve {
             .iter()
             .zip(LETTERS)
             .zip(0_u8..)
-            .map(|((picture, letter), index)| self.stage.plot.picture(picture, letter, Role::Candidate(index)))
+            .map(|((picture, letter), index)| {
+                self.stage
+                    .plot
+                    .picture(picture, letter, Role::Candidate(index))
+            })
             .collect::<Result<Vec<_>, _>>()
             .map_err(|error| Trouble::Model(error.to_string()))?;
         self.curves.replace(Some(curves.clone()));
@@ -146,7 +155,8 @@ impl Asked for PickCurve {
         // The curves themselves are the question here, so their words and numbers stand from the
         // start; without them the question could not be answered by ear.
         let described = *self.described.borrow();
-        if share >= 1.0 && (done != described || self.set.get_attribute("data-described").is_none()) {
+        if share >= 1.0 && (done != described || self.set.get_attribute("data-described").is_none())
+        {
             self.described.replace(done);
             self.set.set_attribute("data-described", "")?;
             self.stage.chart.describe("The curves")?;
@@ -159,7 +169,8 @@ impl Asked for PickCurve {
             return Ok(Said::default());
         };
         let plot = &self.stage.plot;
-        let assessment = pick::assess_curve(plot.setup().description().kind, plot.column(), picture);
+        let assessment =
+            pick::assess_curve(plot.setup().description().kind, plot.column(), picture);
         Ok(verdict::of_curve(
             &assessment,
             self.letter_of(picture).unwrap_or_default(),

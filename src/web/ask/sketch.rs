@@ -47,7 +47,8 @@ impl SketchAsked {
         columns: u16,
         pictures: &[String],
     ) -> Outcome<Self> {
-        let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let setup =
+            Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
         let name = format!("{}-{}", app.lesson, spec.id);
         let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
         let grid = stage.plot.grid(columns);
@@ -71,7 +72,10 @@ impl SketchAsked {
             }
         });
         let listeners = inner.tools(element)?;
-        Ok(Self { inner, _listeners: listeners })
+        Ok(Self {
+            inner,
+            _listeners: listeners,
+        })
     }
 }
 
@@ -123,23 +127,35 @@ impl Inner {
             return Ok(Rc::clone(pad));
         }
         let weak = Rc::downgrade(self);
-        let (x, y) = self.stage.plot.axes().map_err(|error| Trouble::Model(error.to_string()))?;
+        let (x, y) = self
+            .stage
+            .plot
+            .axes()
+            .map_err(|error| Trouble::Model(error.to_string()))?;
         let name = format!("Sketch pad: {} against {}", y.words(), x.words());
         let speak = move |at: f64, value: Option<f64>| match value {
             Some(value) => format!("at {at:.2} {}: {value:.2} {}", x.unit(), y.unit()),
             None => format!("at {at:.2} {}: nothing drawn", x.unit()),
         };
-        let pad = Pad::mount(&self.stage.chart.view.plot, &name, sketch, speak, move |change| {
-            if let Some(inner) = weak.upgrade() {
-                inner.changed(change);
-            }
-        })?;
+        let pad = Pad::mount(
+            &self.stage.chart.view.plot,
+            &name,
+            sketch,
+            speak,
+            move |change| {
+                if let Some(inner) = weak.upgrade() {
+                    inner.changed(change);
+                }
+            },
+        )?;
         self.pad.replace(Some(Rc::clone(&pad)));
         Ok(pad)
     }
 
     fn changed(&self, change: Change) {
-        let Some(pad) = self.pad.borrow().clone() else { return };
+        let Some(pad) = self.pad.borrow().clone() else {
+            return;
+        };
         self.stage.chart.show_column(pad.keyboard_column());
         if let Err(trouble) = self.show_curves(&pad.sketch(), 0.0, &[]) {
             trouble::report(&trouble);
@@ -232,7 +248,10 @@ impl Asked for SketchAsked {
         let (x, _) = self.inner.stage.plot.axes().ok()?;
         let gaps = sketch.gaps();
         let (from, to) = gaps.first()?;
-        Some(format!("Please finish the curve from {from:.2} to {to:.2} {}.", x.unit()))
+        Some(format!(
+            "Please finish the curve from {from:.2} to {to:.2} {}.",
+            x.unit()
+        ))
     }
 
     fn show(&self, kept: &BlockRecord, share: f64) -> Outcome {
@@ -257,7 +276,10 @@ impl Asked for SketchAsked {
         inner.show_curves(&sketch, share, &earlier)?;
         inner.stage.show_board(share >= 1.0)?;
         if share >= 1.0 && !inner.described.replace(true) {
-            inner.stage.chart.describe("Your sketch and the computed curve")?;
+            inner
+                .stage
+                .chart
+                .describe("Your sketch and the computed curve")?;
         }
         Ok(())
     }
@@ -265,10 +287,14 @@ impl Asked for SketchAsked {
     fn said(&self, committed: &Commitment, meant: Option<&str>) -> Outcome<Said> {
         let inner = &self.inner;
         let sketch = inner.sketch_of(Some(&committed.answer));
-        let assessment = assess::assess(&inner.task(), &sketch).map_err(|error| Trouble::Model(error.to_string()))?;
+        let assessment = assess::assess(&inner.task(), &sketch)
+            .map_err(|error| Trouble::Model(error.to_string()))?;
         Ok(crate::web::verdict::of_sketch(
             &assessment,
-            (inner.stage.plot.setup().description().kind, inner.stage.plot.column()),
+            (
+                inner.stage.plot.setup().description().kind,
+                inner.stage.plot.column(),
+            ),
             committed.sure,
             meant,
         ))

@@ -24,9 +24,17 @@ pub(crate) struct Stage {
 }
 
 /// The board picture of an island without a chart, if it has one.
-pub(crate) fn board_alone(element: &Element, picture: Option<BoardPicture>, setup: &Setup) -> Outcome<Option<Rc<BoardView>>> {
+pub(crate) fn board_alone(
+    element: &Element,
+    picture: Option<BoardPicture>,
+    setup: &Setup,
+) -> Outcome<Option<Rc<BoardView>>> {
     match picture {
-        Some(picture) => Ok(Some(BoardView::mount(&dom::role(element, "board")?, picture, setup.clone())?)),
+        Some(picture) => Ok(Some(BoardView::mount(
+            &dom::role(element, "board")?,
+            picture,
+            setup.clone(),
+        )?)),
         None => Ok(None),
     }
 }
@@ -42,7 +50,9 @@ impl Stage {
     ) -> Outcome<Self> {
         let board = board_alone(element, picture, &setup)?;
         let plot = Plot::new(setup, chart).map_err(|error| Trouble::Model(error.to_string()))?;
-        let (x, y) = plot.axes().map_err(|error| Trouble::Model(error.to_string()))?;
+        let (x, y) = plot
+            .axes()
+            .map_err(|error| Trouble::Model(error.to_string()))?;
         let view = ChartView::mount(&dom::role(element, "chart")?, name, x, y)?;
         if let Some(board) = &board {
             let (board, scale) = (Rc::clone(board), plot.x_scale().si_per_unit);
@@ -52,13 +62,23 @@ impl Stage {
                 }
             });
         }
-        Ok(Self { plot, chart: view, board })
+        Ok(Self {
+            plot,
+            chart: view,
+            board,
+        })
     }
 
     /// Shows the board at the cursor with results, or at zero without.
     pub(crate) fn show_board(&self, results: bool) -> Outcome {
-        let Some(board) = &self.board else { return Ok(()) };
-        let at = if results { self.chart.cursor().unwrap_or(0.0) } else { 0.0 };
+        let Some(board) = &self.board else {
+            return Ok(());
+        };
+        let at = if results {
+            self.chart.cursor().unwrap_or(0.0)
+        } else {
+            0.0
+        };
         board.show(self.plot.x_to_si(at), results)
     }
 }

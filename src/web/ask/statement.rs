@@ -39,7 +39,8 @@ impl PickStatement {
     ) -> Outcome<Self> {
         let set = dom::role(element, "options")?;
         shuffle(&set, options.len(), app.shuffle_seed(&spec.id))?;
-        let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let setup =
+            Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
         let board = stage::board_alone(element, spec.board, &setup)?;
         let (weak, block, places) = (Rc::downgrade(app), spec.id.clone(), set.clone());
         let listener = Listener::new(&set, "change", move |_| {
@@ -98,13 +99,23 @@ impl Asked for PickStatement {
 pub(crate) fn reply(element: &Element, option: &str) -> Option<HtmlElement> {
     dom::find_all(element, "[data-reply]")
         .into_iter()
-        .find(|reply| reply.get_attribute("data-reply").as_deref() == Some(option) && reply.parent_element().as_ref() == Some(element))
-        .filter(|reply| reply.text_content().is_some_and(|text| !text.trim().is_empty()))
+        .find(|reply| {
+            reply.get_attribute("data-reply").as_deref() == Some(option)
+                && reply.parent_element().as_ref() == Some(element)
+        })
+        .filter(|reply| {
+            reply
+                .text_content()
+                .is_some_and(|text| !text.trim().is_empty())
+        })
 }
 
 /// Puts the options of a set in an order that is this reader's own.
 pub(crate) fn shuffle(set: &HtmlElement, count: usize, seed: u64) -> Outcome {
-    let mut options: Vec<Option<HtmlElement>> = dom::find_all(set, ".option").into_iter().map(Some).collect();
+    let mut options: Vec<Option<HtmlElement>> = dom::find_all(set, ".option")
+        .into_iter()
+        .map(Some)
+        .collect();
     if options.len() != count {
         return Ok(());
     }
