@@ -3,11 +3,14 @@
 
 use super::pictures::Freedom;
 use super::resample::{EvenCurve, PLACES};
+use crate::numerics::elementary::{exp, log};
 
 /// Every so many places of the drawn curve are compared.
 const STRIDE: usize = 2;
-/// Steps of the x-scale and of the y-scale.
-const STEPS: (usize, usize) = (23, 13);
+/// Steps of the x-scale.
+const STEPS: usize = 23;
+/// The y-scales tried, as shares of the one that least squares without tolerance gives.
+const NEARBY: [f64; 3] = [0.93, 1.0, 1.07];
 /// A drawn value may belong to any place this near (in compared places): hands are not that exact.
 const REACH: usize = 2;
 /// Price of stretching along x, for each unit of the logarithm of the scale.
@@ -56,7 +59,7 @@ pub(super) fn fit(drawn: &EvenCurve, candidate: &Candidate, ends: (f64, f64), sw
         .step_by(STRIDE)
         .map(|place| (drawn.x(place), drawn.at(place)))
         .collect();
-    for (x_scale, x_price) in scales(freedom.x, STEPS.0, STRETCH_PRICE) {
+    for (x_scale, x_price) in x_scales(freedom.x) {
         let values: Vec<f64> = places
             .iter()
             .map(|(x, _)| candidate.curve.at_x(x / x_scale))
@@ -73,7 +76,8 @@ pub(super) fn fit(drawn: &EvenCurve, candidate: &Candidate, ends: (f64, f64), sw
                     })
             })
             .collect();
-        for (y_scale, y_price) in scales(freedom.y, STEPS.1, HEIGHT_PRICE) {
+        for y_scale in y_scales(&places, &values, freedom.y) {
+            let y_price = price(HEIGHT_PRICE, freedom.y) * log(y_scale).abs();
             let mut sum = 0.0;
             for ((_, y), (low, high)) in places.iter().zip(&bands) {
                 let low = (low * y_scale).clamp(ends.0, ends.1);
@@ -96,18 +100,32 @@ pub(super) fn fit(drawn: &EvenCurve, candidate: &Candidate, ends: (f64, f64), sw
     best
 }
 
+/// What stretching costs: where the belief fixes no scale, no scale is dear.
+fn price(full: f64, range: (f64, f64)) -> f64 {
+    if range.1 > 2.0 { full / 4.0 } else { full }
+}
+
 /// Scales from one end to the other in equal ratios, each with its price. One itself is always
 /// among them.
-fn scales(range: (f64, f64), steps: usize, price: f64) -> Vec<(f64, f64)> {
-    use crate::numerics::elementary::{exp, log};
+fn x_scales(range: (f64, f64)) -> Vec<(f64, f64)> {
     let (low, high) = (log(range.0), log(range.1));
-    // Where the belief fixes no scale, no scale is dear.
-    let free = range.1 > 2.0;
-    let price = if free { price / 4.0 } else { price };
-    let mut all: Vec<(f64, f64)> = (0..steps)
-        .map(|step| low + (high - low) * step as f64 / (steps - 1) as f64)
+    let price = price(STRETCH_PRICE, range);
+    let mut all: Vec<(f64, f64)> = (0..STEPS)
+        .map(|step| low + (high - low) * step as f64 / (STEPS - 1) as f64)
         .map(|logarithm| (exp(logarithm), price * logarithm.abs()))
         .collect();
     all.push((1.0, 0.0));
     all
+}
+
+/// One, and scales about the one of least squares.
+fn y_scales(places: &[(f64, f64)], values: &[f64], range: (f64, f64)) -> [f64; 4] {
+    let (mut across, mut own) = (0.0, 0.0);
+    for ((_, y), value) in places.iter().zip(values) {
+        across += y * value;
+        own += value * value;
+    }
+    let best = if own > 0.0 { across / own } else { 1.0 };
+    let [less, same, more] = NEARBY.map(|share| (share * best).clamp(range.0, range.1));
+    [1.0, less, same, more]
 }
