@@ -1,0 +1,54 @@
+//! Checks of the whole notebook in a real browser: the built site, served by the command, steered like a person would.
+//!
+//! They run only when `COLDFRINGE_BROWSER=1` is set, which `cargo verify` does after it has made sure of a browser.
+//! `CHROMEDRIVER` names the driver, `COLDFRINGE_AXE` the accessibility checker's script. Arguments are parts of names:
+//! `COLDFRINGE_BROWSER=1 cargo test --test browser -- contents` runs the checks whose names hold `contents`.
+//!
+//! A check is an `async fn(Page) -> Checked` in a file of its own room, listed in [`CHECKS`]. Each gets a browser session
+//! with a fresh profile; one server and one driver serve them all. A screenshot of every failure is kept.
+
+// For wasm an empty program stands here, because cargo builds every target.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stdout,
+    reason = "a test stops at the first surprise and says so on standard output"
+)]
+#![cfg_attr(target_arch = "wasm32", no_main)]
+
+#[cfg(not(target_arch = "wasm32"))]
+#[path = "browser/runner.rs"]
+mod runner;
+
+#[cfg(not(target_arch = "wasm32"))]
+#[path = "browser"]
+mod browser {
+    pub(crate) mod accessibility;
+    pub(crate) mod contents;
+    pub(crate) mod driver;
+    pub(crate) mod gestures;
+    pub(crate) mod page;
+    pub(crate) mod protocol;
+    pub(crate) mod server;
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+use browser::contents;
+#[cfg(not(target_arch = "wasm32"))]
+use runner::{Check, check};
+
+/// Every check, in the order they run.
+#[cfg(not(target_arch = "wasm32"))]
+const CHECKS: &[Check] = &[
+    check!(contents::has_no_accessibility_violation),
+    check!(contents::asks_no_other_host_and_logs_no_error),
+    check!(contents::is_sent_with_a_strict_policy),
+    check!(contents::reads_without_script),
+    check!(contents::fits_a_narrow_screen),
+];
+
+#[cfg(not(target_arch = "wasm32"))]
+fn main() -> std::process::ExitCode {
+    runner::main(CHECKS)
+}
