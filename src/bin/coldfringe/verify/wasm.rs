@@ -22,7 +22,7 @@ pub(super) fn tests() -> anyhow::Result<Tally> {
     let browser = Browser::installed()?;
     let runner = runner()?;
     let mut test = Toolchain::find()?.cargo("test", &[])?;
-    test.args(["--quiet", "--test", "wasm"])
+    test.args(["--test", "wasm"])
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
         .env("CHROMEDRIVER", browser.driver)
         // The arguments for the browser are in webdriver.json.
