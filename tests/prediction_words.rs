@@ -332,3 +332,106 @@ fn the_order_of_options_is_stable_for_a_reader_and_fair_over_readers() {
     );
     assert!(pick::shuffled(0, 5).is_empty());
 }
+
+/// Rough drawings by somebody who has the right idea: straight lines between a few taps, rounded
+/// feet, slanted jumps, side lobes of a guessed height.
+#[test]
+fn rough_but_right() {
+    let taps = |case: &Case, points: &[(f64, f64)]| {
+        let mut sketch = coldfringe::prediction::Sketch::new(case.grid);
+        for &(x, y) in points {
+            sketch.tap(x, y);
+        }
+        sketch
+    };
+    let junction = case("one junction, room below zero");
+    let lobes = [
+        (-3.0, 0.0),
+        (-2.5, 0.15),
+        (-2.0, 0.0),
+        (-1.5, 0.3),
+        (-1.0, 0.0),
+        (0.0, 1.0),
+        (1.0, 0.0),
+        (1.5, 0.3),
+        (2.0, 0.0),
+        (2.5, 0.15),
+        (3.0, 0.0),
+    ];
+    let rounded = [
+        (-3.0, 0.05),
+        (-2.5, 0.2),
+        (-2.0, 0.05),
+        (-1.5, 0.25),
+        (-1.0, 0.05),
+        (-0.5, 0.7),
+        (-0.2, 0.95),
+        (0.0, 1.0),
+        (0.2, 0.95),
+        (0.5, 0.7),
+        (1.0, 0.05),
+        (1.5, 0.25),
+        (2.0, 0.05),
+        (2.5, 0.2),
+        (3.0, 0.05),
+    ];
+    let equal = [
+        (-3.0, 0.0),
+        (-2.5, 0.25),
+        (-2.0, 0.0),
+        (-1.5, 0.25),
+        (-1.0, 0.0),
+        (-0.5, 0.6),
+        (0.0, 1.0),
+        (0.5, 0.6),
+        (1.0, 0.0),
+        (1.5, 0.25),
+        (2.0, 0.0),
+        (2.5, 0.25),
+        (3.0, 0.0),
+    ];
+    let pair = case("pair, room below zero");
+    let zigzag = [
+        (-2.0, 1.0),
+        (-1.5, 0.0),
+        (-1.0, 1.0),
+        (-0.5, 0.0),
+        (0.0, 1.0),
+        (0.5, 0.0),
+        (1.0, 1.0),
+        (1.5, 0.0),
+        (2.0, 1.0),
+    ];
+    let current = case("wide loop, simple picture");
+    let steep = [
+        (0.0, 0.0),
+        (0.5, -1.0),
+        (0.54, 1.0),
+        (1.0, 0.0),
+        (1.5, -1.0),
+        (1.54, 1.0),
+        (2.0, 0.0),
+    ];
+    let slanted = [
+        (0.0, 0.0),
+        (0.45, -0.9),
+        (0.55, 0.9),
+        (1.0, 0.0),
+        (1.45, -0.9),
+        (1.55, 0.9),
+        (2.0, 0.0),
+    ];
+    for (name, case, points) in [
+        ("lobes", &junction, &lobes[..]),
+        ("rounded", &junction, &rounded),
+        ("equal", &junction, &equal),
+        ("steep", &current, &steep),
+        ("slanted", &current, &slanted),
+    ] {
+        let verdict = assess(&case.task(), &taps(case, points)).unwrap().verdict;
+        assert_eq!(verdict, Verdict::Right, "{name}");
+    }
+    // Straight lines lie between the cosine and its square; only the reader knows.
+    let verdict = assess(&pair.task(), &taps(&pair, &zigzag)).unwrap().verdict;
+    assert_eq!(verdict, Verdict::Ask(vec!["squared", MODEL]));
+}

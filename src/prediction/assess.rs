@@ -1,31 +1,22 @@
-//! What can be said about a sketch. Two opinions are taken: the features of the curve, and which
-//! candidate (the computed curve, or one of the wrong pictures) can be laid over it. A wrong
-//! picture is named only when both agree and no other candidate comes near; otherwise the
-//! differences are told and the reader is asked what was meant.
+//! What can be said about a sketch: the sketch and the computed curve are read, candidates are laid
+//! over the sketch, [`decide`](super::verdict::decide) weighs both, and the words are put together.
 
-use super::compare::{Aspect, Finding, Grade, compare};
+use super::compare::{Grade, compare};
 use super::features::{Features, features};
-use super::fit::{Candidate, Fit, fit, needed};
+use super::fit::{Candidate, fit, needed};
 use super::pictures::{self, BY_HAND, Freedom, MODEL, Picture, PictureError};
 use super::resample::EvenCurve;
 use super::sketch::{Sketch, SketchGrid};
+use super::verdict::{CLOSE, Opinion, decide, differ};
 use super::words;
 use crate::experiment::{AxisScale, ColumnScale, Setup};
 
-/// The fit of a named candidate must be this close (share of the computed curve's swing).
-const CLOSE: f64 = 0.14;
-/// Nothing that fits worse than this is offered as an option.
-const FAR: f64 = 0.2;
-/// The runner-up must cost this much more, and this many times more, for a clear case.
-const CLEAR: (f64, f64) = (0.015, 1.25);
+pub use super::verdict::Verdict;
+
 /// A wrong picture that can be laid over the computed curve this well cannot be told from it.
 const SAME: f64 = 0.03;
 /// Two wrong pictures that can be laid over each other this well are not told apart.
 const TWINS: f64 = 0.03;
-/// A curve whose features all agree may still be this far off, where steep parts are misplaced.
-const LOOSE: f64 = 0.3;
-/// At most this many options are offered.
-const OPTIONS: usize = 3;
 
 /// A sketch question.
 #[derive(Debug, Clone)]
@@ -42,23 +33,6 @@ pub struct SketchTask<'a> {
     pub grid: SketchGrid,
     /// Names of the wrong pictures that may be recognised; all known ones when empty.
     pub pictures: &'a [String],
-}
-
-/// What the two opinions come to.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Verdict {
-    /// Every feature that can be read matches.
-    Right,
-    /// As close as a hand sketch can be.
-    Near,
-    /// A wrong picture, by name.
-    WrongPicture(&'static str),
-    /// Features differ and no picture explains them.
-    Different,
-    /// The reader should say which of these was meant (names of pictures; `model` may be one).
-    Ask(Vec<&'static str>),
-    /// Not finished, or nothing can be read.
-    Unreadable,
 }
 
 /// What is said about a sketch.
@@ -110,26 +84,6 @@ pub struct Expectation {
 struct Expected {
     picture: Option<&'static Picture>,
     variants: Vec<(Candidate, EvenCurve, Features)>,
-}
-
-/// What both opinions say of one candidate.
-struct Opinion<'a> {
-    picture: Option<&'static Picture>,
-    fit: Fit,
-    candidate: &'a Candidate,
-    features: &'a Features,
-    curve: &'a EvenCurve,
-    findings: Vec<Finding>,
-}
-
-impl Opinion<'_> {
-    fn differs(&self) -> bool {
-        differ(&self.findings)
-    }
-
-    fn name(&self) -> &'static str {
-        self.picture.map_or(MODEL, |picture| picture.name)
-    }
 }
 
 impl Expectation {
@@ -327,86 +281,6 @@ impl Assessment {
             look_at: None,
             place: None,
         }
-    }
-}
-
-fn differ(findings: &[Finding]) -> bool {
-    findings
-        .iter()
-        .any(|finding| finding.grade == Grade::Different)
-}
-
-/// The two-opinion rule. `wrong` is sorted by cost; `twins` says that another wrong picture looks
-/// like the best one on this paper.
-fn decide(truth: &Opinion<'_>, wrong: &[Opinion<'_>], twins: bool) -> Verdict {
-    let clearly = |better: f64, worse: f64| worse > better + CLEAR.0 && worse > better * CLEAR.1;
-    let rival = wrong.first().map_or(f64::INFINITY, |wrong| wrong.fit.cost);
-    if !truth.differs() && truth.fit.residual <= CLOSE {
-        // The features say that it is right. A wrong picture may fit a little better by chance,
-        // but not clearly so, and not where the spacing is already strained.
-        let strained = truth
-            .findings
-            .iter()
-            .any(|finding| finding.aspect == Aspect::Period && finding.grade != Grade::Match);
-        let doubted = wrong.iter().any(|wrong| {
-            !wrong.differs()
-                && (clearly(wrong.fit.cost, truth.fit.cost)
-                    || (strained && wrong.fit.cost < truth.fit.cost))
-        });
-        if !doubted {
-            let all_match = truth
-                .findings
-                .iter()
-                .all(|finding| matches!(finding.grade, Grade::Match));
-            let sure = clearly(truth.fit.cost, rival) || truth.fit.cost < rival;
-            return if all_match && sure {
-                Verdict::Right
-            } else {
-                Verdict::Near
-            };
-        }
-    }
-    if let Some(best) = wrong.first() {
-        let next = wrong
-            .get(1)
-            .map_or(f64::INFINITY, |next| next.fit.cost)
-            .min(truth.fit.cost);
-        if best.fit.residual <= CLOSE
-            && clearly(best.fit.cost, next)
-            && !best.differs()
-            && !twins
-            && truth.differs()
-        {
-            return Verdict::WrongPicture(best.name());
-        }
-    }
-    let mut options: Vec<&Opinion<'_>> = wrong
-        .iter()
-        .chain(std::iter::once(truth))
-        .filter(|opinion| opinion.fit.residual <= FAR)
-        .collect();
-    options.sort_by(|a, b| {
-        (a.differs(), a.fit.cost)
-            .partial_cmp(&(b.differs(), b.fit.cost))
-            .unwrap_or(std::cmp::Ordering::Equal)
-    });
-    // Options far behind the best are no help.
-    let best = options.first().map_or(0.0, |best| best.fit.cost);
-    options.retain(|opinion| opinion.fit.cost <= 2.0 * best + 0.03);
-    options.truncate(OPTIONS);
-    let offers_wrong = options.iter().any(|option| option.picture.is_some());
-    if offers_wrong {
-        let mut names: Vec<&'static str> = options.iter().map(|option| option.name()).collect();
-        if names.len() == 1 && !truth.differs() {
-            names.push(MODEL);
-        }
-        Verdict::Ask(names)
-    } else if truth.differs() {
-        Verdict::Different
-    } else if truth.fit.residual <= LOOSE {
-        Verdict::Near
-    } else {
-        Verdict::Unreadable
     }
 }
 

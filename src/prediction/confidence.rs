@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::assess::Verdict;
+use super::verdict::Verdict;
 
 /// How sure a reader is of an answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

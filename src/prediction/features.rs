@@ -5,16 +5,15 @@
 //! by a share of the curve's own range *and* by a share of the axis, so that a trembling flat
 //! line has none.
 
+use super::jumps::{Step, find_jumps};
 use super::resample::{EvenCurve, PLACES};
 
 /// An extremum must stand out by this share of the axis at least.
-const LEAST_PROMINENCE: f64 = 0.05;
+pub(super) const LEAST_PROMINENCE: f64 = 0.05;
 /// Extrema nearer to an end than this many places are not read.
 const MARGIN: usize = PLACES * 3 / 100;
 /// Half of the smoothing window (2 % of the axis).
 const HALF_WINDOW: usize = 4;
-/// Widest stretch that a jump may take up (about 4.5 % of the axis).
-const JUMP_WIDTH: usize = 18;
 /// Values below minus this share of the greatest magnitude count as negative.
 const NEGATIVE: f64 = 0.07;
 
@@ -164,76 +163,6 @@ pub fn features(curve: &EvenCurve, prominence: f64) -> Features {
         asymmetry: asymmetry(&smooth, swing),
         extrema,
     }
-}
-
-/// A step between two places.
-struct Step {
-    from: usize,
-    to: usize,
-}
-
-/// Finds steps on the raw curve: a change of more than 30 % of the range within [`JUMP_WIDTH`],
-/// after and before which the curve is much calmer.
-fn find_jumps(curve: &EvenCurve) -> Vec<Step> {
-    let (low, high) = curve.range();
-    let least = (0.3 * (high - low)).max(3.0 * LEAST_PROMINENCE);
-    let change = |from: usize, to: usize| curve.at(to) - curve.at(from);
-    let mut steps = Vec::new();
-    let mut start = 0;
-    while start + JUMP_WIDTH < PLACES {
-        let end = start + JUMP_WIDTH;
-        let whole = change(start, end);
-        if whole.abs() <= least {
-            start += 1;
-            continue;
-        }
-        // The steepest single step lies in the jump; from it, take in neighbours until most of
-        // the change is in.
-        let mut from = (start..end)
-            .max_by(|&a, &b| {
-                let steepness = |place: usize| change(place, place + 1) * whole.signum();
-                steepness(a).total_cmp(&steepness(b))
-            })
-            .unwrap_or(start);
-        let mut to = from + 1;
-        while change(from, to).abs() < 0.9 * whole.abs() && to - from < JUMP_WIDTH {
-            let left = if from > 0 {
-                change(from - 1, from) * whole.signum()
-            } else {
-                -1.0
-            };
-            let right = if to + 1 < PLACES {
-                change(to, to + 1) * whole.signum()
-            } else {
-                -1.0
-            };
-            if left.max(right) <= 0.0 {
-                break;
-            }
-            if left >= right {
-                from -= 1;
-            } else {
-                to += 1;
-            }
-        }
-        let height = change(from, to).abs();
-        let width = (to - from).max(6);
-        let before = change(from.saturating_sub(width), from).abs();
-        let after = change(to, (to + width).min(PLACES - 1)).abs();
-        // The wider the step, the calmer its neighbourhood must be.
-        let calm = if to - from <= JUMP_WIDTH / 2 {
-            0.45
-        } else {
-            0.2
-        } * height;
-        if height > least && before < calm && after < calm {
-            steps.push(Step { from, to });
-            start = to + 1;
-        } else {
-            start += 1;
-        }
-    }
-    steps
 }
 
 /// Moving mean over 2 % of the axis; it does not reach across a step.

@@ -1,8 +1,8 @@
 //! A marker on an axis: right within a tolerance, near within twice that, or at the place where a
 //! wrong picture would put it.
 
-use super::assess::Verdict;
 use super::pictures::{self, Picture};
+use super::verdict::Verdict;
 use super::words::{number, with_unit};
 
 /// A question answered by a marker. Places are in the axis' unit.

@@ -1,8 +1,8 @@
 //! A choice: among curves, each computed from a picture, or among statements. The order is
 //! shuffled for each reader, and stays the same for that reader.
 
-use super::assess::Verdict;
 use super::pictures::{self, MODEL, Picture};
+use super::verdict::Verdict;
 
 /// What is said about a choice among curves.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,10 +1,10 @@
 //! The sentences of the feedback: a feature, its place, numbers. No sentence is longer than
 //! twenty words, none says "wrong", none gives a score.
 
-use super::assess::Verdict;
 use super::compare::{Aspect, jump_spacing};
 use super::features::{Features, Jump, Origin};
 use super::pictures::Picture;
+use super::verdict::Verdict;
 
 /// Said when nothing can be made of a sketch.
 pub(super) const UNREADABLE: &str =

@@ -9,7 +9,7 @@
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use super::sketch::{FULL_SCALE, Origin, Sample, Sketch, SketchGrid};
+use super::{FULL_SCALE, Origin, Sample, Sketch, SketchGrid};
 
 const VERSION: &str = "s1";
 const DIGITS: &[u8; 36] = b"0123456789abcdefghijklmnopqrstuvwxyz";
