@@ -31,7 +31,8 @@ pub struct SketchTask<'a> {
     pub y: ColumnScale,
     /// The paper.
     pub grid: SketchGrid,
-    /// Names of the wrong pictures that may be recognised; all known ones when empty.
+    /// Names of the wrong pictures that may be recognised; all known ones when empty. Names that
+    /// are not known are passed over.
     pub pictures: &'a [String],
 }
 
@@ -59,7 +60,7 @@ pub struct Assessment {
 /// Assesses a sketch.
 ///
 /// # Errors
-/// When the column is not one of the set-up's, a picture is not known, or the model fails.
+/// When the column is not one of the set-up's, or the model fails.
 pub fn assess(task: &SketchTask<'_>, sketch: &Sketch) -> Result<Assessment, PictureError> {
     Ok(Expectation::new(task)?.assess(sketch))
 }
@@ -90,7 +91,7 @@ impl Expectation {
     /// Computes what a sketch will be set beside.
     ///
     /// # Errors
-    /// When the column is not one of the set-up's, a picture is not known, or the model fails.
+    /// When the column is not one of the set-up's, or the model fails.
     pub fn new(task: &SketchTask<'_>) -> Result<Self, PictureError> {
         let grid = task.grid;
         let extent = (grid.top - grid.bottom).abs();

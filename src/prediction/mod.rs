@@ -5,6 +5,32 @@
 //! [`assess`](assess::assess) for a sketch, [`pick`] for a choice of curve, [`mark`] for a marker
 //! and [`number`] for a typed value; each compares with the model, and with the curves of
 //! [`pictures`], only then.
+//!
+//! Example: a pair of junctions drawn as if each maximum were lower than the one before.
+//!
+//! ```
+//! use coldfringe::experiment::Setup;
+//! use coldfringe::prediction::{Sketch, SketchGrid, SketchTask, Verdict, assess};
+//!
+//! let pair = Setup::new("junction-pair")?;
+//! let task = SketchTask {
+//!     setup: &pair,
+//!     column: "critical-current",
+//!     x: pair.axis("loop-flux").ok_or("no such axis")?,
+//!     y: pair.column_scale("critical-current", "relative")?,
+//!     grid: SketchGrid::new(-2.0, 2.0, 0.0, 1.1, 33),
+//!     pictures: &[],
+//! };
+//! let mut sketch = Sketch::new(task.grid);
+//! for (flux, share) in [(0.0, 1.0), (0.5, 0.0), (1.0, 0.5), (1.5, 0.0), (2.0, 0.25)] {
+//!     sketch.tap(flux, share);
+//!     sketch.tap(-flux, share);
+//! }
+//! let said = assess(&task, &sketch)?;
+//! assert_eq!(said.verdict, Verdict::WrongPicture("falling-maxima"));
+//! assert_eq!(said.headline, "This is fringes that die away from one quantum to the next.");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod answer;
 pub mod assess;

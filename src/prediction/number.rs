@@ -98,11 +98,7 @@ pub fn assess_number(
             instead: base.to_owned(),
         });
     }
-    let slips = task
-        .slips
-        .iter()
-        .map(|name| Slip::from_name(name).ok_or_else(|| NumberTaskError::UnknownSlip(name.clone())))
-        .collect::<Result<Vec<Slip>, _>>()?;
+    let slips = listed(task)?;
     let wanted = seek(task.setup, task.answer)? * base_unit.factor;
     let parsed = match parse_quantity(text) {
         Ok(parsed) => parsed,
@@ -172,11 +168,33 @@ pub fn answer_words(task: &NumberTask<'_>) -> Result<String, NumberTaskError> {
     Ok(show(seek(task.setup, task.answer)?, base, 4))
 }
 
+/// The right value, and what each listed slip makes of it, in the SI unit of what is asked: for
+/// checking that a question's slips can be told apart.
+///
+/// # Errors
+/// When the question itself cannot be answered: see [`NumberTaskError`].
+pub fn slip_values(task: &NumberTask<'_>) -> Result<(f64, Vec<(Slip, Vec<f64>)>), NumberTaskError> {
+    let wanted = seek(task.setup, task.answer)?;
+    let numbers = slip_numbers(task, wanted)?;
+    let values = listed(task)?
+        .into_iter()
+        .map(|slip| (slip, slip.values(&numbers)))
+        .collect();
+    Ok((wanted, values))
+}
+
 /// The rule beside the box, e.g. `Within 2 % counts.`
 #[must_use]
 pub fn rule(within: f64) -> String {
     let percent = (within * 1000.0).round() / 10.0;
     format!("Within {percent} % counts.")
+}
+
+fn listed(task: &NumberTask<'_>) -> Result<Vec<Slip>, NumberTaskError> {
+    task.slips
+        .iter()
+        .map(|name| Slip::from_name(name).ok_or_else(|| NumberTaskError::UnknownSlip(name.clone())))
+        .collect()
 }
 
 fn unit(text: &str) -> Result<Unit, QuantityError> {
