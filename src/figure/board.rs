@@ -9,7 +9,7 @@
 use crate::experiment::Inside;
 
 use super::BoardPicture;
-use super::scene::{Anchor, Scene};
+use super::scene::{Anchor, Colour, Scene, words_width};
 use super::theme::Theme;
 use super::ticks::number;
 
@@ -67,14 +67,22 @@ impl Sheet {
         }
     }
 
-    /// Writes one line at the left edge; line 0 is the lowest.
-    fn caption(&mut self, line: f64, text: String) {
-        let at = (
-            self.size * 0.8,
-            self.height - self.size * (0.95 + 1.4 * line),
-        );
-        let colour = self.theme.words;
-        self.scene.write(at, text, self.size, Anchor::Start, colour);
+    /// Writes one line at the left edge, the first of the given wordings that fits (else the
+    /// last); line 0 is the lowest.
+    fn caption(&mut self, line: f64, wordings: &[String], colour: Colour) {
+        let room = self.width - self.size * 1.2;
+        let fitting = wordings
+            .iter()
+            .find(|text| words_width(text, self.size) <= room)
+            .or(wordings.last());
+        if let Some(text) = fitting {
+            let at = (
+                self.size * 0.8,
+                self.height - self.size * (0.95 + 1.4 * line),
+            );
+            self.scene
+                .write(at, text.clone(), self.size, Anchor::Start, colour);
+        }
     }
 }
 

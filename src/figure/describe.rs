@@ -197,6 +197,22 @@ fn with_unit(value: f64, axis: &Axis) -> String {
     }
 }
 
+/// A place along an axis or a distance there, to a few thousandths of the axis: a sampled curve
+/// knows no better.
+fn place(value: f64, axis: &Axis) -> String {
+    let decimals = 2.0 - elementary::log10(axis.to() - axis.from()).floor();
+    number(value, decimals.clamp(0.0, 12.0) as usize)
+}
+
+/// The same with its unit.
+fn place_with_unit(value: f64, axis: &Axis) -> String {
+    if axis.unit().is_empty() {
+        place(value, axis)
+    } else {
+        format!("{} {}", place(value, axis), axis.unit())
+    }
+}
+
 /// How far the places are apart, in words.
 fn spacing(places: &[f64], axis: &Axis) -> Option<String> {
     let mut gaps: Vec<f64> = places.windows(2).map(|pair| pair[1] - pair[0]).collect();
@@ -204,13 +220,13 @@ fn spacing(places: &[f64], axis: &Axis) -> Option<String> {
     let (least, most) = (*gaps.first()?, *gaps.last()?);
     let middle = gaps[gaps.len() / 2];
     if most - least < 0.04 * most {
-        Some(format!("{} apart", with_unit(middle, axis)))
+        Some(format!("{} apart", place_with_unit(middle, axis)))
     } else {
         Some(format!(
             "from {} to {} apart, most often {}",
-            figures(least),
-            with_unit(most, axis),
-            figures(middle)
+            place(least, axis),
+            place_with_unit(most, axis),
+            place(middle, axis)
         ))
     }
 }
@@ -250,13 +266,13 @@ pub fn curve(series: &Series, x: &Axis, y: &Axis) -> String {
     let mut parts = vec![format!(
         "largest {} at {}",
         with_unit(highest.1, y),
-        with_unit(highest.0, x)
+        place_with_unit(highest.0, x)
     )];
     if lowest.1 < -ZERO * magnitude {
         parts.push(format!(
             "least {} at {}",
             figures(lowest.1),
-            figures(lowest.0)
+            place(lowest.0, x)
         ));
     }
     if !found.minima.is_empty() {

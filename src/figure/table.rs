@@ -27,9 +27,9 @@ fn column_name(series: &Series, y: &Axis) -> String {
     }
 }
 
-/// Decimals that resolve a thousandth of a span.
+/// Decimals that resolve a thousandth of a span (or a tenth of that, never less).
 fn decimals(span: f64) -> usize {
-    let places = 3.0 - elementary::log10(span).ceil();
+    let places = 3.0 - elementary::log10(span).floor();
     places.clamp(0.0, 12.0) as usize
 }
 

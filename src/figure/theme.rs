@@ -233,10 +233,12 @@ impl Theme {
         [Self::light(), Self::dark(), Self::lecture(), Self::print()]
     }
 
-    /// Text size in logical pixels for a drawing of that width.
+    /// Text size in logical pixels for a drawing of that width. A narrow drawing has no room for
+    /// a theme's large words: the theme's factor counts in full from 600 pixels on.
     #[must_use]
     pub fn text_size(&self, width: f64) -> f64 {
-        (width / 44.0).clamp(12.5, 16.0) * self.text_scale
+        let room = ((width - 300.0) / 300.0).clamp(0.0, 1.0);
+        (width / 44.0).clamp(12.5, 16.0) * (1.0 + (self.text_scale - 1.0) * room)
     }
 
     /// The ink of a role.

@@ -112,10 +112,12 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
                 theme.plot,
             );
         }
-        sheet.caption(
-            0.0,
-            format!("occupied: the state with {}", quanta_words(*occupied)),
-        );
+        let state = quanta_words(*occupied);
+        let wordings = [
+            format!("occupied: the state with {state}"),
+            format!("occupied: {state}"),
+        ];
+        sheet.caption(0.0, &wordings, theme.words);
     }
     sheet.scene
 }

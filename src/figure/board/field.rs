@@ -48,13 +48,20 @@ pub(super) fn sign(scene: &mut Scene, at: Point, radius: f64, outwards: bool, co
     }
 }
 
-/// The words that say what one sign means.
-pub(super) fn key(flux: f64) -> &'static str {
-    if flux == 0.0 {
-        "no field"
+/// The words that say what one sign means, longer and shorter.
+pub(super) fn key(flux: f64) -> Vec<String> {
+    let wordings: &[&str] = if flux == 0.0 {
+        &["no field"]
     } else if flux < 0.0 {
-        "field into the page; each cross \u{bc} \u{3a6}\u{2080}"
+        &[
+            "field into the page; each cross \u{bc} \u{3a6}\u{2080}",
+            "each cross \u{bc} \u{3a6}\u{2080}",
+        ]
     } else {
-        "field out of the page; each dot \u{bc} \u{3a6}\u{2080}"
-    }
+        &[
+            "field out of the page; each dot \u{bc} \u{3a6}\u{2080}",
+            "each dot \u{bc} \u{3a6}\u{2080}",
+        ]
+    };
+    wordings.iter().map(|words| (*words).to_owned()).collect()
 }

@@ -139,16 +139,14 @@ pub(super) fn scene(flux: f64, values: &[f64], total: f64, options: &BoardOption
         total,
         options.show_sum,
     );
-    sheet.caption(
-        1.0,
-        format!("flux through the junction: {}", flux_words(flux)),
-    );
-    let quiet = theme.quiet;
-    let at = (size * 0.8, sheet.height - size * 0.95);
-    let small = size * 0.92;
-    sheet
-        .scene
-        .write(at, key(flux), small, Anchor::Start, quiet);
+    let flux_now = flux_words(flux);
+    let wordings = [
+        format!("flux through the junction: {flux_now}"),
+        format!("junction flux: {flux_now}"),
+        format!("flux {flux_now}"),
+    ];
+    sheet.caption(1.0, &wordings, words);
+    sheet.caption(0.0, &key(flux), theme.quiet);
     sheet.scene
 }
 

@@ -95,10 +95,21 @@ pub(super) fn scene(
         label(&mut sheet, second, other, "right", 1);
     }
     sheet.scene.disc(centre, stroke * 0.9, theme.words);
-    let words = format!("flux through the loop: {}", flux_words(flux));
+    let flux_now = flux_words(flux);
+    let words = [
+        format!("flux through the loop: {flux_now}"),
+        format!("loop flux: {flux_now}"),
+        format!("flux {flux_now}"),
+    ];
     if options.show_sum {
-        sheet.caption(1.0, words);
-        let sum = format!("sum: {} of the largest", number(resultant, 2));
+        sheet.caption(1.0, &words, theme.words);
+        let long = format!("sum: {} of the largest", number(resultant, 2));
+        let fits = words_width(&long, size) < sheet.width - size * 3.4;
+        let sum = if fits {
+            long
+        } else {
+            format!("sum: {}", number(resultant, 2))
+        };
         let y = sheet.height - size * 0.95;
         let start = size * 0.8;
         glyph::arrow(
@@ -111,7 +122,7 @@ pub(super) fn scene(
         let at = (start + size * 2.3, y);
         sheet.scene.write(at, sum, size, Anchor::Start, theme.words);
     } else {
-        sheet.caption(0.0, words);
+        sheet.caption(0.0, &words, theme.words);
     }
     sheet.scene
 }

@@ -34,7 +34,7 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     else {
         return sheet.scene;
     };
-    let size = sheet.size;
+    let (size, theme) = (sheet.size, sheet.theme);
     let lines = if options.show_sum { 3.0 } else { 1.0 };
     let bottom = sheet.height - size * (0.8 + 1.4 * lines);
     let lead = size * 1.9;
@@ -58,21 +58,22 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
         round(&mut sheet, &place, *circulating);
         gauge(&mut sheet, &place, -1.0, at_limit.0);
         gauge(&mut sheet, &place, 1.0, at_limit.1);
-        sheet.caption(2.0, format!("applied flux: {}", flux_words(*flux)));
-        sheet.caption(
-            1.0,
-            format!(
-                "circulating, no bias: {} of one limit",
-                number(*circulating, 2)
-            ),
-        );
-        sheet.caption(
-            0.0,
-            format!("largest bias: {} of both limits", number(*critical, 2)),
-        );
-    } else {
-        sheet.caption(0.0, format!("applied flux: {}", flux_words(*flux)));
+        let sum = number(*circulating, 2);
+        let wordings = [
+            format!("circulating, no bias: {sum} of one limit"),
+            format!("circulating: {sum}"),
+        ];
+        sheet.caption(1.0, &wordings, theme.words);
+        let largest = number(*critical, 2);
+        let wordings = [
+            format!("largest bias: {largest} of both limits"),
+            format!("largest bias: {largest}"),
+        ];
+        sheet.caption(0.0, &wordings, theme.words);
     }
+    let line = if options.show_sum { 2.0 } else { 0.0 };
+    let wordings = [format!("applied flux: {}", flux_words(*flux))];
+    sheet.caption(line, &wordings, theme.words);
     sheet.scene
 }
 

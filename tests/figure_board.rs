@@ -1,0 +1,402 @@
+#![cfg(not(target_arch = "wasm32"))]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test stops at the first surprise"
+)]
+//! Board pictures: directions agree with the sign conventions, and nothing that follows is in
+//! them before it may be shown.
+
+use std::f64::consts::{PI, TAU};
+
+use coldfringe::experiment::{EnergyBranch, Inside};
+use coldfringe::figure::scene::{Anchor, Colour, Item, Scene, words_width};
+use coldfringe::figure::{BoardOptions, BoardPicture, Theme, board};
+use coldfringe::numerics::elementary::{cos, sin};
+
+fn junction(flux: f64) -> Inside {
+    let local_current: Vec<f64> = (0..=80)
+        .map(|step| cos(TAU * flux * (f64::from(step) / 80.0 - 0.5)))
+        .collect();
+    let total = if flux == 0.0 {
+        1.0
+    } else {
+        sin(PI * flux) / (PI * flux)
+    };
+    Inside::Junction {
+        flux,
+        local_current,
+        total,
+    }
+}
+
+fn phasors(count: u32, flux: f64) -> Inside {
+    let middle = f64::from(count - 1) / 2.0;
+    let phasors: Vec<(f64, f64)> = (0..count)
+        .map(|index| {
+            (
+                1.0 / f64::from(count),
+                TAU * flux * (f64::from(index) - middle),
+            )
+        })
+        .collect();
+    let x: f64 = phasors
+        .iter()
+        .map(|(length, angle)| length * cos(*angle))
+        .sum();
+    let y: f64 = phasors
+        .iter()
+        .map(|(length, angle)| length * sin(*angle))
+        .sum();
+    Inside::Phasors {
+        flux,
+        phasors,
+        resultant: (x * x + y * y).sqrt(),
+    }
+}
+
+fn ring(flux: f64, circulating: f64, at_limit: (f64, f64)) -> Inside {
+    Inside::Loop {
+        flux,
+        total_flux: flux + 0.37 * circulating,
+        circulating,
+        circulating_simple: circulating,
+        critical: 0.5 * (at_limit.0 + at_limit.1),
+        at_limit,
+        branches: (-2..=2)
+            .map(|quanta| EnergyBranch {
+                quanta,
+                energy: (flux - f64::from(quanta)) * (flux - f64::from(quanta)),
+            })
+            .collect(),
+        occupied: flux.round() as i32,
+    }
+}
+
+fn options(picture: BoardPicture, width: f64, theme: Theme, show_sum: bool) -> BoardOptions {
+    BoardOptions {
+        picture,
+        width,
+        height: width * 0.8,
+        theme,
+        show_sum,
+    }
+}
+
+fn light(picture: BoardPicture, show_sum: bool) -> BoardOptions {
+    options(picture, 480.0, Theme::light(), show_sum)
+}
+
+fn texts(scene: &Scene) -> Vec<String> {
+    scene
+        .words()
+        .filter_map(|item| match item {
+            Item::Words { text, .. } => Some(text.clone()),
+            _ => None,
+        })
+        .collect()
+}
+
+fn lines(scene: &Scene, colour: Colour) -> Vec<Vec<(f64, f64)>> {
+    scene
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Line { points, ink } if ink.colour == colour => Some(points.clone()),
+            _ => None,
+        })
+        .collect()
+}
+
+const PICTURES: [BoardPicture; 4] = [
+    BoardPicture::Junction,
+    BoardPicture::Phasors,
+    BoardPicture::Loop,
+    BoardPicture::Energies,
+];
+
+fn insides() -> Vec<Inside> {
+    vec![
+        junction(0.0),
+        junction(1.43),
+        junction(-2.4),
+        phasors(2, 0.2),
+        phasors(2, 0.5),
+        phasors(32, 0.07),
+        ring(0.0, 0.0, (1.0, 1.0)),
+        ring(0.3, -0.4, (1.0, 0.45)),
+        ring(-7.4, 0.5, (0.3, 1.0)),
+    ]
+}
+
+#[test]
+fn every_picture_stays_on_its_sheet_at_any_size() {
+    for theme in Theme::all() {
+        for width in [320.0, 480.0, 1000.0] {
+            for inside in insides() {
+                for picture in PICTURES {
+                    for show_sum in [false, true] {
+                        let scene =
+                            board::scene(&inside, &options(picture, width, theme, show_sum));
+                        assert!(!scene.items.is_empty() && !scene.title.is_empty());
+                        check_on_sheet(&scene, width);
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn check_on_sheet(scene: &Scene, width: f64) {
+    for item in &scene.items {
+        let points = match item {
+            Item::Line { points, .. } | Item::Area { points, .. } => points.clone(),
+            Item::Disc { at, .. } => vec![*at],
+            Item::Words {
+                at,
+                text,
+                size,
+                anchor,
+                ..
+            } => {
+                let wide = words_width(text, *size);
+                let left = match anchor {
+                    Anchor::Start => at.0,
+                    Anchor::Middle => at.0 - wide / 2.0,
+                    Anchor::End => at.0 - wide,
+                };
+                assert!(
+                    left > -0.5 && left + wide < width + 0.5,
+                    "\"{text}\" at {width}: from {left} to {}",
+                    left + wide
+                );
+                vec![*at]
+            }
+        };
+        for (x, y) in points {
+            assert!(x.is_finite() && y.is_finite());
+            assert!(
+                x > -2.0 && x < scene.width + 2.0 && y > -2.0 && y < scene.height + 2.0,
+                "({x}, {y}) on {width}: {item:?}"
+            );
+        }
+    }
+}
+
+/// Two insides that differ only in what follows give the same picture and the same words.
+#[test]
+fn nothing_that_follows_is_there_before_it_may_be() {
+    let mut other = vec![junction(0.7), phasors(2, 0.2), ring(0.3, -0.4, (1.0, 0.45))];
+    let first = other.clone();
+    for inside in &mut other {
+        match inside {
+            Inside::Junction { total, .. } => *total = -0.99,
+            Inside::Phasors { resultant, .. } => *resultant = 0.123,
+            Inside::Loop {
+                total_flux,
+                circulating,
+                circulating_simple,
+                critical,
+                at_limit,
+                occupied,
+                ..
+            } => {
+                *total_flux = 0.9;
+                *circulating = 0.77;
+                *circulating_simple = 0.66;
+                *critical = 0.11;
+                *at_limit = (0.2, 0.3);
+                *occupied = 1;
+            }
+        }
+    }
+    for (one, two) in first.iter().zip(&other) {
+        for picture in PICTURES {
+            let shut = light(picture, false);
+            assert_eq!(board::scene(one, &shut), board::scene(two, &shut));
+            assert_eq!(
+                board::describe(one, picture, false),
+                board::describe(two, picture, false)
+            );
+            let open = light(picture, true);
+            let (a, b) = (board::scene(one, &open), board::scene(two, &open));
+            assert_ne!(a, b, "{picture:?}: what follows is shown once it may be");
+        }
+    }
+}
+
+/// Phasors put head to tail would give their sum away, so before they all start in the middle.
+#[test]
+fn phasors_are_not_added_before_they_may_be() {
+    let inside = phasors(2, 0.2);
+    let theme = Theme::light();
+    let starts = |show_sum| {
+        let scene = board::scene(&inside, &light(BoardPicture::Phasors, show_sum));
+        let first = lines(&scene, theme.current)[0][0];
+        let second = lines(&scene, theme.counter)[0][0];
+        (
+            (first.0 - second.0).abs() + (first.1 - second.1).abs(),
+            scene,
+        )
+    };
+    let (apart, scene) = starts(false);
+    assert!(apart < 1e-9);
+    assert!(lines(&scene, theme.computed).is_empty(), "no resultant");
+    let (apart, scene) = starts(true);
+    assert!(apart > 20.0);
+    assert!(!lines(&scene, theme.computed).is_empty());
+    assert!(texts(&scene).iter().any(|text| text.contains("0.81")));
+}
+
+/// At zero field all local currents are equal; at one quantum as much runs down as up.
+#[test]
+fn local_arrows_follow_the_currents() {
+    let theme = Theme::light();
+    let width = theme.line_scale;
+    let arrows = |flux: f64| {
+        let scene = board::scene(&junction(flux), &light(BoardPicture::Junction, true));
+        let length = |colour| -> Vec<f64> {
+            scene
+                .items
+                .iter()
+                .filter_map(|item| match item {
+                    Item::Line { points, ink }
+                        if ink.colour == colour && points.len() == 2 && ink.width > width =>
+                    {
+                        Some(points[0].1 - points[1].1)
+                    }
+                    _ => None,
+                })
+                .collect()
+        };
+        (length(theme.current), length(theme.counter))
+    };
+    let (up, down) = arrows(0.0);
+    assert!(down.is_empty() && up.len() > 10);
+    assert!(
+        up.iter()
+            .all(|length| (length - up[0]).abs() < 1e-9 && *length > 20.0)
+    );
+    let (up, down) = arrows(1.0);
+    assert!(
+        up.iter().all(|length| *length > 0.0),
+        "up is up on the page"
+    );
+    assert!(down.iter().all(|length| *length < 0.0));
+    let (rising, falling) = (up.iter().sum::<f64>(), down.iter().sum::<f64>());
+    assert!(
+        (rising + falling).abs() < 0.12 * rising,
+        "{rising} {falling}"
+    );
+}
+
+/// Positive circulating current raises the flux; with the field out of the page it runs
+/// counter-clockwise (right-hand rule).
+#[test]
+fn circulating_current_turns_the_right_way() {
+    let theme = Theme::light();
+    for (circulating, wanted) in [(0.5, 1.0), (-0.5, -1.0)] {
+        let scene = board::scene(
+            &ring(0.3, circulating, (1.0, 1.0)),
+            &light(BoardPicture::Loop, true),
+        );
+        let arcs = lines(&scene, theme.counter);
+        assert_eq!(arcs.len(), 1);
+        let arc = &arcs[0];
+        let (a, b, c) = (arc[0], arc[arc.len() / 2], arc[arc.len() - 1]);
+        // The page's y runs down, so counter-clockwise has a negative cross product there.
+        let turn = (b.0 - a.0) * (c.1 - b.1) - (b.1 - a.1) * (c.0 - b.0);
+        assert!(turn * wanted < 0.0, "{circulating}");
+    }
+    let still = board::scene(
+        &ring(0.0, 0.0, (0.9, 0.9)),
+        &light(BoardPicture::Loop, true),
+    );
+    assert!(
+        lines(&still, theme.counter).is_empty(),
+        "no current, no arrow"
+    );
+}
+
+/// Bias runs upwards, so a clockwise current adds to it in the left arm; words and picture say so.
+#[test]
+fn words_agree_with_the_directions() {
+    let words = board::describe(&ring(0.3, -0.4, (1.0, 0.45)), BoardPicture::Loop, true);
+    assert!(
+        words.contains("clockwise, which lowers the flux"),
+        "{words}"
+    );
+    assert!(!words.contains("counter-clockwise"), "{words}");
+    assert!(
+        words.contains("left arm") && words.contains("left junction carries 1.00"),
+        "{words}"
+    );
+    let words = board::describe(&ring(0.7, 0.4, (0.45, 1.0)), BoardPicture::Loop, true);
+    assert!(
+        words.contains("counter-clockwise, which raises the flux"),
+        "{words}"
+    );
+    assert!(words.contains("right arm"), "{words}");
+    let words = board::describe(&junction(1.0), BoardPicture::Junction, true);
+    assert!(
+        words.contains("changes direction twice") && words.contains("sum is 0.00"),
+        "{words}"
+    );
+    let words = board::describe(&ring(0.7, 0.4, (0.45, 1.0)), BoardPicture::Energies, true);
+    assert!(
+        words.contains("The state with 1 quantum is occupied"),
+        "{words}"
+    );
+}
+
+/// One sign of field for a quarter of a quantum, dots out of the page, crosses into it.
+#[test]
+fn field_signs_count_the_flux() {
+    let theme = Theme::light();
+    let signs = |flux: f64| {
+        let scene = board::scene(
+            &ring(flux, 0.0, (1.0, 1.0)),
+            &light(BoardPicture::Loop, true),
+        );
+        let drawn = lines(&scene, theme.field);
+        let rings = drawn.iter().filter(|points| points.len() > 3).count();
+        let bars = drawn.iter().filter(|points| points.len() == 2).count();
+        (rings, bars)
+    };
+    assert_eq!(signs(0.0), (0, 0));
+    assert_eq!(signs(1.0), (4, 0));
+    assert_eq!(signs(-1.5), (6, 12));
+}
+
+#[test]
+fn odd_input_gives_a_picture_and_no_panic() {
+    let odd = [
+        Inside::Junction {
+            flux: f64::NAN,
+            local_current: vec![],
+            total: f64::NAN,
+        },
+        Inside::Junction {
+            flux: 1e9,
+            local_current: vec![f64::NAN, 1.0],
+            total: 0.0,
+        },
+        Inside::Phasors {
+            flux: f64::INFINITY,
+            phasors: vec![],
+            resultant: 0.0,
+        },
+        ring(f64::NAN, f64::NAN, (f64::NAN, f64::INFINITY)),
+        ring(1e12, 0.1, (0.0, 0.0)),
+    ];
+    for inside in odd {
+        for picture in PICTURES {
+            for width in [f64::NAN, 0.0, 320.0] {
+                let scene = board::scene(&inside, &options(picture, width, Theme::dark(), true));
+                assert!(scene.width >= 160.0);
+                assert!(!board::describe(&inside, picture, true).is_empty());
+            }
+        }
+    }
+}
