@@ -12,6 +12,7 @@ use std::io::Read;
 use coldfringe::figure::painter::{Paint, Stroke, paint};
 use coldfringe::figure::scene::{Anchor, Colour, Ink, Item, Scene};
 use coldfringe::figure::{Axis, Chart, FigureError, Role, Series, Theme, png, svg};
+use coldfringe::numerics::elementary::sin;
 use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
 };
@@ -214,7 +215,7 @@ fn a_small_ripple_keeps_its_levels() {
     let points = (0..=1000)
         .map(|step| {
             let at = f64::from(step) / 1000.0;
-            (at, 0.5 + 0.004 * (std::f64::consts::TAU * 5.0 * at).sin())
+            (at, 0.5 + 0.004 * sin(std::f64::consts::TAU * 5.0 * at))
         })
         .collect();
     chart.series.push(Series::new("", Role::Computed, points));
