@@ -1,0 +1,334 @@
+//! The numbers that the lessons ask for, against values worked out by hand from the formulas that
+//! the lessons explain; and that every device, axis, picture and reading in them can be computed.
+#![cfg(not(target_arch = "wasm32"))]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test stops at the first surprise"
+)]
+
+use std::collections::BTreeMap;
+use std::f64::consts::PI;
+
+use coldfringe::experiment::{Setup, read_place, run, seek};
+use coldfringe::lesson::parse;
+use coldfringe::lesson::spec::{Ask, Block, ChartSpec, Lesson, NumberSpec, Part, SetupSpec};
+use coldfringe::prediction::{NumberTask, NumberVerdict, assess_number, pictures};
+
+/// CODATA 2022, exact digits: h/2e in webers.
+const QUANTUM: f64 = 2.067_833_848_461_929e-15;
+
+fn lessons() -> Vec<Lesson> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons");
+    let mut found: Vec<Lesson> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
+        .map(|path| {
+            let source = std::fs::read_to_string(&path).unwrap();
+            let (lesson, mistakes) = parse(&source, &path.display().to_string());
+            assert!(mistakes.is_empty(), "{}: {mistakes:?}", path.display());
+            lesson
+        })
+        .collect();
+    found.sort_by_key(|lesson| lesson.number);
+    found
+}
+
+fn blocks(lesson: &Lesson) -> impl Iterator<Item = &Block> {
+    lesson
+        .steps
+        .iter()
+        .flat_map(|step| &step.parts)
+        .filter_map(|part| match part {
+            Part::Block(block) => Some(&**block),
+            _ => None,
+        })
+}
+
+/// Every question of a lesson with its device.
+fn numbers(lesson: &Lesson) -> Vec<(String, &SetupSpec, &NumberSpec)> {
+    blocks(lesson)
+        .filter_map(|block| match block {
+            Block::Question(question) => Some((
+                format!("{}/{}", lesson.slug, question.id),
+                &question.setup,
+                &question.number,
+            )),
+            Block::Predict(prediction) => match &prediction.ask {
+                Ask::Number(number) => Some((
+                    format!("{}/{}", lesson.slug, prediction.id),
+                    &prediction.setup,
+                    number,
+                )),
+                _ => None,
+            },
+            _ => None,
+        })
+        .collect()
+}
+
+/// By hand, in SI units, from the formula beside each.
+fn by_hand() -> BTreeMap<&'static str, f64> {
+    // The first root of tan x = x above zero (Abramowitz and Stegun, table 4.19, from memory;
+    // recomputed); the lobe's height is 1/sqrt(1 + x^2).
+    let lobe = 1.0 / (1.0 + 4.493_409_457_909_064_f64 * 4.493_409_457_909_064).sqrt();
+    // Plover at 43 uT: |cos| of the loop's flux times sin x / x of the junctions', written as a
+    // series because x is small.
+    let in_loop = 43e-6 * 12e-12 / QUANTUM;
+    let x = PI * 43e-6 * 4e-6 * 181e-9 / QUANTUM;
+    // cos(pi/4 + e) with a small e, by the sum formula and two terms of each series.
+    let e = PI * in_loop - PI / 4.0;
+    let cosine = (1.0 - e - e * e / 2.0 + e * e * e / 6.0) / 2.0_f64.sqrt();
+    BTreeMap::from([
+        // B = Phi0 / (w d)
+        ("one-slit/thin-films", QUANTUM / (10e-6 * 145e-9)),
+        ("one-slit/side-lobe", 100e-6 * lobe),
+        // w = Phi0 / (B d)
+        ("one-slit/width-for-a-field", QUANTUM / (0.20e-3 * 181e-9)),
+        ("two-slits/quarter", 100e-6 * cosine * (1.0 - x * x / 6.0)),
+        // A = Phi0 / period
+        ("two-slits/area-for-a-period", QUANTUM / 2.0e-6),
+        // N = change of field, times area, over Phi0
+        ("two-slits/turned-over", 100e-6 * 300e-12 / QUANTUM),
+        // J = Phi0 / (2 L)
+        (
+            "the-loop-answers-back/largest-circulating-current",
+            QUANTUM / (2.0 * 500e-12),
+        ),
+        // Ic = 2 I0 - Phi0 / L
+        (
+            "the-loop-answers-back/lowest-critical-current",
+            20e-6 - QUANTUM / 500e-12,
+        ),
+        // L = Phi0 / swing
+        (
+            "the-loop-answers-back/inductance-for-a-dip",
+            QUANTUM / 10e-6,
+        ),
+    ])
+}
+
+#[test]
+fn every_number_asked_for_is_the_one_worked_out_by_hand() {
+    let mut left = by_hand();
+    for lesson in &lessons() {
+        for (name, setup, number) in numbers(lesson) {
+            let setup = Setup::from_spec(setup).unwrap();
+            let wanted = left
+                .remove(name.as_str())
+                .unwrap_or_else(|| panic!("{name}: work this number out by hand and add it here"));
+            let got = seek(&setup, &number.answer).unwrap();
+            assert!(
+                (got - wanted).abs() <= 1e-6 * wanted.abs(),
+                "{name}: by hand {wanted:e}, from the model {got:e}"
+            );
+        }
+    }
+    assert!(left.is_empty(), "no lesson asks for {left:?}");
+}
+
+#[test]
+fn the_right_number_is_taken_and_half_of_it_is_not() {
+    let hand = by_hand();
+    for lesson in &lessons() {
+        for (name, setup, number) in numbers(lesson) {
+            let setup = Setup::from_spec(setup).unwrap();
+            let task = NumberTask {
+                setup: &setup,
+                answer: &number.answer,
+                unit: &number.unit,
+                within: number.within,
+                slips: &number.slips,
+            };
+            // A number without a unit is taken in the unit beside the box.
+            let per_unit = match number.unit.as_str() {
+                "" => 1.0,
+                "mT" => 1e-3,
+                "µA" | "µm" => 1e-6,
+                "µm²" | "pH" => 1e-12,
+                other => panic!("{name}: add {other} here"),
+            };
+            let value = hand[name.as_str()] / per_unit;
+            let right = assess_number(&task, &format!("{value:.4}")).unwrap();
+            assert_eq!(right.verdict, NumberVerdict::Right, "{name}: {right:?}");
+            let half = assess_number(&task, &format!("{:.4}", value / 2.0)).unwrap();
+            let NumberVerdict::Differs(slip) = half.verdict else {
+                panic!("{name}: half of the value was taken: {half:?}");
+            };
+            if number.slips.iter().any(|known| known == "factor-2") {
+                assert_eq!(
+                    slip.map(|slip| slip.name()),
+                    Some("factor-2"),
+                    "{name}: {:?} explain half of the value too",
+                    number.slips
+                );
+            }
+        }
+    }
+}
+
+fn can_be_drawn(name: &str, setup: &Setup, chart: &ChartSpec, wrong: &[String]) {
+    let axis = setup
+        .axis(&chart.x.scale)
+        .unwrap_or_else(|| panic!("{name}: no axis {}", chart.x.scale));
+    let x: Vec<f64> = (0..=200)
+        .map(|k| {
+            let share = f64::from(k) / 200.0;
+            (chart.x.from + share * (chart.x.to - chart.x.from)) * axis.si_per_unit
+        })
+        .collect();
+    let scale = setup.column_scale(&chart.column, &chart.y.scale).unwrap();
+    let trace = run(setup, &x).unwrap();
+    let room = |values: &[f64]| {
+        let (low, high) = values
+            .iter()
+            .map(|value| value / scale.si_per_unit)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), y| {
+                (low.min(y), high.max(y))
+            });
+        (low, high)
+    };
+    for column in std::iter::once(&chart.column).chain(&chart.also) {
+        let (low, high) = room(&trace.column(column).unwrap().values);
+        assert!(
+            low >= chart.y.from && high <= chart.y.to,
+            "{name}: {column} runs from {low} to {high}, outside its axis"
+        );
+        // A curve lost in a corner of its axis cannot be predicted.
+        assert!(
+            high - low > 0.15 * (chart.y.to - chart.y.from),
+            "{name}: {column} runs from {low} to {high} and hardly fills its axis"
+        );
+    }
+    let kind = setup.description().kind;
+    for picture in wrong {
+        assert!(
+            pictures::find(kind, &chart.column, picture).is_some(),
+            "{name}: {picture} is not known for {kind}, {}",
+            chart.column
+        );
+        let curve = pictures::curve(picture, setup, &chart.column, &x).unwrap();
+        let true_curve = &trace.column(&chart.column).unwrap().values;
+        let apart = curve
+            .iter()
+            .zip(true_curve)
+            .map(|(wrong, right)| ((wrong - right) / scale.si_per_unit).abs())
+            .fold(0.0, f64::max);
+        assert!(
+            apart > 0.1 * (chart.y.to - chart.y.from),
+            "{name}: {picture} cannot be told from the computed curve in this window"
+        );
+    }
+}
+
+#[test]
+fn every_chart_shows_its_curve_and_every_wrong_picture_another() {
+    let mut seen = 0;
+    for lesson in &lessons() {
+        for block in blocks(lesson) {
+            let name = format!("{}/{}", lesson.slug, block.id());
+            match block {
+                Block::Predict(prediction) => {
+                    let setup = Setup::from_spec(&prediction.setup).unwrap();
+                    match &prediction.ask {
+                        Ask::Sketch {
+                            chart, pictures, ..
+                        }
+                        | Ask::PickCurve { chart, pictures } => {
+                            can_be_drawn(&name, &setup, chart, pictures);
+                        }
+                        Ask::MarkAxis {
+                            chart,
+                            answer,
+                            within,
+                            slips,
+                        } => {
+                            can_be_drawn(&name, &setup, chart, &[]);
+                            let axis = setup.axis(&chart.x.scale).unwrap();
+                            let at = seek(&setup, answer).unwrap() / axis.si_per_unit;
+                            assert!(at > chart.x.from && at < chart.x.to, "{name}: {at}");
+                            for slip in slips {
+                                assert!(
+                                    (slip.at - at).abs() > 3.0 * within
+                                        && slip.at > chart.x.from
+                                        && slip.at < chart.x.to,
+                                    "{name}: {slip:?} is too near {at}, or off the axis"
+                                );
+                                assert!(
+                                    pictures::find(
+                                        setup.description().kind,
+                                        &chart.column,
+                                        &slip.picture
+                                    )
+                                    .is_some(),
+                                    "{name}: {slip:?}"
+                                );
+                            }
+                        }
+                        Ask::PickStatement { .. } | Ask::MarkBoard { .. } | Ask::Number(_) => {}
+                    }
+                }
+                Block::Board(board) => {
+                    let setup = Setup::from_spec(&board.setup).unwrap();
+                    read_place(&setup, &board.at).unwrap();
+                }
+                Block::Bench(bench) => {
+                    let setup = Setup::from_spec(&bench.setup).unwrap();
+                    can_be_drawn(&name, &setup, &bench.chart, &[]);
+                }
+                Block::Observe(_) | Block::Question(_) => {}
+            }
+            seen += 1;
+        }
+    }
+    assert!(seen > 30, "only {seen} blocks: are all lessons read?");
+}
+
+/// A challenge must not be met already, and one of the sliders alone must meet it.
+#[test]
+fn every_challenge_can_be_met_by_a_slider() {
+    for lesson in &lessons() {
+        for block in blocks(lesson) {
+            let Block::Bench(bench) = block else { continue };
+            for challenge in &bench.challenges {
+                let name = format!("{}/{}: {}", lesson.slug, bench.id, challenge.text);
+                let start = Setup::from_spec(&bench.setup).unwrap();
+                let target = coldfringe::quantity::parse_quantity(&challenge.target)
+                    .unwrap()
+                    .si;
+                let off = |setup: &Setup| {
+                    let got = seek(
+                        setup,
+                        &coldfringe::lesson::spec::Sought::Reading {
+                            reading: challenge.reading.clone(),
+                        },
+                    )
+                    .unwrap();
+                    (got - target).abs() / target.abs()
+                };
+                assert!(
+                    off(&start) > challenge.within,
+                    "{name}: met before anything is moved"
+                );
+                let met = bench.sliders.iter().any(|slider| {
+                    let steps = ((slider.to - slider.from) / slider.step).round();
+                    (0..=2000).any(|k| {
+                        let step = f64::from(k);
+                        if step > steps {
+                            return false;
+                        }
+                        let mut setup = start.clone();
+                        let value = slider.from + step * slider.step;
+                        setup
+                            .set(&slider.parameter, &format!("{value} {}", slider.unit))
+                            .unwrap();
+                        off(&setup) <= challenge.within
+                    })
+                });
+                assert!(met, "{name}: no step of a slider meets it");
+            }
+        }
+    }
+}
