@@ -168,17 +168,21 @@ pub fn answer_words(task: &NumberTask<'_>) -> Result<String, NumberTaskError> {
     Ok(show(seek(task.setup, task.answer)?, base, 4))
 }
 
-/// The right value, and what each listed slip makes of it, in the SI unit of what is asked: for
-/// checking that a question's slips can be told apart.
+/// The right value, and each value that a listed slip makes of it, in the SI unit of what is
+/// asked: for checking that a question's slips can be told apart.
 ///
 /// # Errors
 /// When the question itself cannot be answered: see [`NumberTaskError`].
-pub fn slip_values(task: &NumberTask<'_>) -> Result<(f64, Vec<(Slip, Vec<f64>)>), NumberTaskError> {
+pub fn slip_values(task: &NumberTask<'_>) -> Result<(f64, Vec<(Slip, f64)>), NumberTaskError> {
     let wanted = seek(task.setup, task.answer)?;
     let numbers = slip_numbers(task, wanted)?;
     let values = listed(task)?
         .into_iter()
-        .map(|slip| (slip, slip.values(&numbers)))
+        .flat_map(|slip| {
+            slip.values(&numbers)
+                .into_iter()
+                .map(move |value| (slip, value))
+        })
         .collect();
     Ok((wanted, values))
 }
