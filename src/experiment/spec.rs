@@ -16,7 +16,7 @@ pub struct SetupSpec {
 
 /// A quantity that the model supplies when it is needed, never before.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "from", rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum Sought {
     /// A reading of the set-up's trace, e.g. `first-zero`.
     Reading {

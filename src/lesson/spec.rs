@@ -53,7 +53,7 @@ pub enum Part {
 
 /// A live block. The JSON of an island is one of these.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "block", rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum Block {
     /// A prediction to commit before the text goes on.
     Predict(Prediction),
@@ -132,7 +132,7 @@ pub struct Prediction {
 
 /// The four kinds of prediction (picks and marks come in two forms each).
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "kind", rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum Ask {
     /// Draw the curve on empty axes.
     Sketch {

@@ -81,7 +81,7 @@ pub struct BlockRecord {
 
 /// An answer as kept.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "kind", content = "value", rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum StoredAnswer {
     /// A sketch in its text encoding.
     Sketch(String),
@@ -116,6 +116,12 @@ pub struct Try {
     pub at: f64,
 }
 
+/// The one field that a record of every version has.
+#[derive(Deserialize)]
+struct Stated {
+    version: u32,
+}
+
 /// What became of the text found in storage.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Loaded {
@@ -142,7 +148,7 @@ pub enum Kept {
     )]
     OtherVersion {
         /// The version found.
-        found: u64,
+        found: u32,
     },
 }
 
@@ -158,24 +164,21 @@ impl Record {
         let Some(text) = text else {
             return fresh(None);
         };
-        let value: serde_json::Value = match serde_json::from_str(text) {
-            Ok(value) => value,
+        // The version is looked at first: a record of another version need not fit ours.
+        let stated: Stated = match serde_json::from_str(text) {
+            Ok(stated) => stated,
             Err(error) => {
                 return fresh(Some(Kept::Unreadable {
                     reason: error.to_string(),
                 }));
             }
         };
-        match value.get("version").and_then(serde_json::Value::as_u64) {
-            Some(version) if version == u64::from(VERSION) => {}
-            Some(found) => return fresh(Some(Kept::OtherVersion { found })),
-            None => {
-                return fresh(Some(Kept::Unreadable {
-                    reason: "it has no version".to_owned(),
-                }));
-            }
+        if stated.version != VERSION {
+            return fresh(Some(Kept::OtherVersion {
+                found: stated.version,
+            }));
         }
-        match serde_json::from_value(value) {
+        match serde_json::from_str(text) {
             Ok(record) => Loaded {
                 record,
                 unusable: None,
