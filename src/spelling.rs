@@ -4,13 +4,18 @@
 /// at most a third of its letters (and at least one) may differ.
 #[must_use]
 pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let written: Vec<char> = written.trim().to_lowercase().chars().take(64).collect();
+    let written: Vec<char> = written
+        .trim()
+        .to_ascii_lowercase()
+        .chars()
+        .take(64)
+        .collect();
     if written.is_empty() {
         return None;
     }
     let mut best: Option<(usize, &str)> = None;
     for name in known {
-        let letters: Vec<char> = name.to_lowercase().chars().collect();
+        let letters: Vec<char> = name.to_ascii_lowercase().chars().collect();
         let apart = distance(&written, &letters);
         let allowed = (letters.len().max(written.len()) / 3).max(1);
         if apart <= allowed && best.is_none_or(|(least, _)| apart < least) {

@@ -10,6 +10,7 @@ use super::scene::{Anchor, Ink, Item, Point, Scene, words_width};
 use super::series::Series;
 use super::theme::{Role, Theme};
 use super::ticks::{self, Ticks};
+use crate::numerics::order::sort_short_by;
 
 /// An upright marker at one x.
 #[derive(Debug, Clone, PartialEq)]
@@ -212,14 +213,15 @@ impl Chart {
 
     fn curves(&self, scene: &mut Scene, layout: &Layout) {
         let mut order: Vec<&Series> = self.series.iter().collect();
-        order.sort_by_key(|series| match series.role {
+        let height = |series: &Series| match series.role {
             Role::Ghost(_) => 0,
             Role::Envelope => 1,
             Role::Simple => 2,
             Role::Candidate(_) => 3,
             Role::Sketch => 4,
             Role::Computed => 5,
-        });
+        };
+        sort_short_by(&mut order, |one, other| height(one).cmp(&height(other)));
         let mut names = Vec::new();
         for series in order {
             if let Some(end) = self.curve(scene, layout, series)

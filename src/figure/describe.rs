@@ -8,6 +8,7 @@ use super::series::Series;
 use super::theme::Role;
 use super::ticks::number;
 use crate::numerics::elementary;
+use crate::numerics::order::sort_short_by;
 
 pub use super::table::{DataTable, MOST_ROWS, csv};
 
@@ -216,7 +217,7 @@ fn place_with_unit(value: f64, axis: &Axis) -> String {
 /// How far the places are apart, in words.
 fn spacing(places: &[f64], axis: &Axis) -> Option<String> {
     let mut gaps: Vec<f64> = places.windows(2).map(|pair| pair[1] - pair[0]).collect();
-    gaps.sort_by(f64::total_cmp);
+    sort_short_by(&mut gaps, f64::total_cmp);
     let (least, most) = (*gaps.first()?, *gaps.last()?);
     let middle = gaps[gaps.len() / 2];
     if most - least < 0.04 * most {

@@ -6,6 +6,7 @@ use super::glyph;
 use super::scene::{Anchor, Ink, Point, Scene, words_width};
 use super::series::Series;
 use super::theme::Theme;
+use crate::numerics::order::sort_short_by;
 
 /// Names of at most this many letters stand at the curve's end; longer ones go into the key.
 pub const LONGEST_END_LABEL: usize = 2;
@@ -94,7 +95,7 @@ pub struct EndLabel {
 pub fn spread(wanted: &[f64], apart: f64, top: f64, bottom: f64) -> Vec<f64> {
     let count = wanted.len();
     let mut order: Vec<usize> = (0..count).collect();
-    order.sort_by(|&a, &b| wanted[a].total_cmp(&wanted[b]));
+    sort_short_by(&mut order, |&a, &b| wanted[a].total_cmp(&wanted[b]));
     let mut heights = vec![0.0; count];
     let room = (bottom - top).max(0.0);
     let gap = if count > 1 {

@@ -1,7 +1,8 @@
 //! Floor 1: numerical methods that know no physics. [`elementary`] is the only door to
-//! transcendental functions; [`root`], [`minimise`] and [`quadrature`] are built on plain closures.
+//! transcendental functions; [`order`] sorts; [`root`], [`minimise`] and [`quadrature`] are built on plain closures.
 
 pub mod elementary;
 pub mod minimise;
+pub mod order;
 pub mod quadrature;
 pub mod root;

@@ -10,6 +10,7 @@ use super::sketch::{Sketch, SketchGrid};
 use super::verdict::{CLOSE, Opinion, decide, differ};
 use super::words;
 use crate::experiment::{AxisScale, ColumnScale, Setup};
+use crate::numerics::order::sort_short_by;
 
 pub use super::verdict::Verdict;
 
@@ -177,7 +178,7 @@ impl Expectation {
             .iter()
             .filter_map(|expected| self.opinion(expected, &curve, &drawn))
             .collect();
-        wrong.sort_by(|a, b| a.fit.cost.total_cmp(&b.fit.cost));
+        sort_short_by(&mut wrong, |a, b| a.fit.cost.total_cmp(&b.fit.cost));
         let twins = wrong.split_first().is_some_and(|(best, others)| {
             others.iter().any(|other| {
                 other.fit.residual <= CLOSE

@@ -3,6 +3,7 @@
 //! never graded from freehand alone.
 
 use super::features::{Features, Origin};
+use crate::numerics::order::sort_short_by;
 
 /// What is compared, in the order in which differences are told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -263,7 +264,7 @@ pub(super) fn jump_spacing(features: &Features) -> Option<f64> {
         .zip(features.jumps.iter().skip(1))
         .map(|(left, right)| right.x - left.x)
         .collect();
-    steps.sort_by(f64::total_cmp);
+    sort_short_by(&mut steps, f64::total_cmp);
     steps.get(steps.len() / 2).copied()
 }
 
@@ -278,7 +279,7 @@ fn jump_target(drawn: &Features, computed: &Features) -> Option<Grade> {
                 (jump.after - jump.before) / size
             })
             .collect();
-        shares.sort_by(f64::total_cmp);
+        sort_short_by(&mut shares, f64::total_cmp);
         shares.get(shares.len() / 2).copied()
     };
     let (mine, theirs) = (turned(drawn)?, turned(computed)?);

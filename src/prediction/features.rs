@@ -7,6 +7,7 @@
 
 use super::jumps::{Step, find_jumps};
 use super::resample::{EvenCurve, PLACES};
+use crate::numerics::order::sort_short_by;
 
 /// An extremum must stand out by this share of the axis at least.
 pub(super) const LEAST_PROMINENCE: f64 = 0.05;
@@ -274,7 +275,7 @@ fn side_heights(
         return (None, None);
     }
     let mut others: Vec<f64> = maxima.iter().map(|maximum| maximum.y / centre).collect();
-    others.sort_by(f64::total_cmp);
+    sort_short_by(&mut others, f64::total_cmp);
     if !at_edge {
         // The central one is among them; take out one value equal to one.
         if let Some(place) = others.iter().position(|ratio| (ratio - 1.0).abs() < 1e-12) {
@@ -348,7 +349,7 @@ fn asymmetry(curve: &EvenCurve, swing: f64) -> Option<f64> {
 }
 
 fn median(values: &mut [f64]) -> Option<f64> {
-    values.sort_by(f64::total_cmp);
+    sort_short_by(values, f64::total_cmp);
     let middle = values.len() / 2;
     let upper = values.get(middle).copied()?;
     if values.len() % 2 == 1 {

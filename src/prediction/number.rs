@@ -299,7 +299,7 @@ fn sentence(message: &str) -> String {
     let mut letters = message.chars();
     let mut text: String = letters
         .next()
-        .map(|first| first.to_uppercase().collect())
+        .map(|first| first.to_ascii_uppercase().to_string())
         .unwrap_or_default();
     text.push_str(letters.as_str());
     if !text.ends_with('.') {

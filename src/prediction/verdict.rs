@@ -8,6 +8,7 @@ use super::features::Features;
 use super::fit::{Candidate, Fit};
 use super::pictures::{MODEL, Picture};
 use super::resample::EvenCurve;
+use crate::numerics::order::sort_short_by;
 
 /// The fit of a named candidate must be this close (share of the computed curve's swing).
 pub(super) const CLOSE: f64 = 0.14;
@@ -112,7 +113,7 @@ pub(super) fn decide(truth: &Opinion<'_>, wrong: &[Opinion<'_>], twins: bool) ->
         .chain(std::iter::once(truth))
         .filter(|opinion| opinion.fit.residual <= FAR)
         .collect();
-    options.sort_by(|a, b| {
+    sort_short_by(&mut options, |a, b| {
         (a.differs(), a.fit.cost)
             .partial_cmp(&(b.differs(), b.fit.cost))
             .unwrap_or(std::cmp::Ordering::Equal)

@@ -1,5 +1,7 @@
 //! Two tabs, one record: merging so that neither loses what the other kept.
 
+use crate::numerics::order::sort_short_by;
+
 use super::record::{Attempt, BlockRecord, LessonRecord, Record};
 
 impl Record {
@@ -20,8 +22,9 @@ impl LessonRecord {
                 None => self.attempts.push(theirs.clone()),
             }
         }
-        self.attempts
-            .sort_by(|one, other| one.started.total_cmp(&other.started));
+        sort_short_by(&mut self.attempts, |one, other| {
+            one.started.total_cmp(&other.started)
+        });
     }
 }
 
@@ -56,7 +59,7 @@ impl BlockRecord {
                 self.tries.push(theirs.clone());
             }
         }
-        self.tries.sort_by(|one, other| one.at.total_cmp(&other.at));
+        sort_short_by(&mut self.tries, |one, other| one.at.total_cmp(&other.at));
         self.met.extend(&other.met);
     }
 }

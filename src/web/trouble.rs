@@ -35,7 +35,7 @@ impl From<JsValue> for Trouble {
                     .ok()
                     .and_then(|message| message.as_string())
             })
-            .unwrap_or_else(|| format!("{value:?}"));
+            .unwrap_or_else(|| "an error without words".to_owned());
         Self::Browser(text)
     }
 }

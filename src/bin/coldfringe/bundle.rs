@@ -170,6 +170,9 @@ fn bind(compiled: &Path, shelf: &Path) -> Result<BundleNames, BundleError> {
         .input_path(compiled)
         .out_name("coldfringe")
         .typescript(false)
+        // Names of functions are a tenth of the file; a panic's message has its place without.
+        .remove_name_section(true)
+        .remove_producers_section(true)
         .web(true)
         .and_then(|bindgen| bindgen.generate(shelf))
         .map_err(BundleError::Bind)?;

@@ -1,6 +1,7 @@
 //! Statements to choose from, or parts of the board picture to point to. Which is right is known
 //! by its seal only; the reply to each is written in the lesson.
 
+use crate::numerics::order::sort_short_by;
 use std::rc::Rc;
 
 use web_sys::{Element, HtmlElement};
@@ -120,12 +121,13 @@ pub(crate) fn shuffle(set: &HtmlElement, count: usize, seed: u64) -> Outcome {
         return Ok(());
     }
     // The page's own order is restored first, so that a second mount shuffles the same way.
-    options.sort_by_key(|option| {
-        option
+    let name = |option: &Option<HtmlElement>| {
+        let input = option
             .as_ref()
-            .and_then(|option| dom::find(option, "input"))
-            .map(|input| crate::web::predict::value(&input))
-    });
+            .and_then(|option| dom::find(option, "input"));
+        input.map(|input| crate::web::predict::value(&input))
+    };
+    sort_short_by(&mut options, |one, other| name(one).cmp(&name(other)));
     for index in pick::shuffled(count, seed) {
         if let Some(option) = options.get_mut(index).and_then(Option::take) {
             set.append_child(&option)?;
