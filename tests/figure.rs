@@ -561,6 +561,24 @@ fn features_of_the_one_slit_curve() {
     assert!(words.contains("0.217"), "{words}");
 }
 
+/// Cusps on zero that the samples miss are zeros; a lifted cusp is none.
+#[test]
+fn cusps_between_samples_are_zeros() {
+    let x = axis("Phi0", -5.0, 5.0);
+    let y = Axis::new("critical current", "1", 0.0, 1.1).unwrap();
+    let fringes = |at: f64| coldfringe::numerics::elementary::cos(std::f64::consts::PI * at).abs();
+    let series = Series::new("computed", Role::Computed, sampled(-5.0, 5.0, 801, fringes));
+    let words = describe::curve(&series, &x, &y);
+    assert!(
+        words.contains("10 minima, where it reaches zero"),
+        "{words}"
+    );
+    let lifted = |at: f64| 0.2 + fringes(at);
+    let series = Series::new("computed", Role::Computed, sampled(-5.0, 5.0, 801, lifted));
+    let words = describe::curve(&series, &x, &y);
+    assert!(!words.contains("zero"), "{words}");
+}
+
 #[test]
 fn features_of_a_saw_and_of_a_lifted_curve() {
     let x = axis("Phi0", -2.0, 2.0);

@@ -113,7 +113,7 @@ pub fn features(series: &Series, x: &Axis) -> Option<Features> {
     let (mut minima, mut maxima, mut crossings) = (Vec::new(), Vec::new(), Vec::new());
     for run in &runs {
         let (low, high) = turns(run, range * PROMINENCE);
-        minima.extend(low);
+        minima.extend(low.into_iter().map(|place| touched(run, place)));
         maxima.extend(high);
         // A point on zero itself takes the sign before it.
         let mut sign = 0.0;
@@ -143,6 +143,22 @@ pub fn features(series: &Series, x: &Axis) -> Option<Features> {
         jumps,
         mirrored: mirrored(series, x, range),
     })
+}
+
+/// A minimum, set to zero where the curve is a cusp on zero that the samples straddle: then its
+/// value is at most half the step to the farther neighbour.
+fn touched(run: &[(f64, f64)], place: (f64, f64)) -> (f64, f64) {
+    let step = run
+        .windows(3)
+        .find(|three| three[1].0.to_bits() == place.0.to_bits())
+        .map_or(0.0, |three| {
+            (three[0].1 - three[1].1).max(three[2].1 - three[1].1)
+        });
+    if place.1 > 0.0 && place.1 <= 0.55 * step {
+        (place.0, 0.0)
+    } else {
+        place
+    }
 }
 
 /// See [`Features::mirrored`].
