@@ -115,7 +115,7 @@ fn of_setup(setup: &Setup) -> String {
 fn arguments() -> impl Iterator<Item = f64> {
     (-4000_i32..=4000)
         .map(|index| f64::from(index) * 0.007_812_4)
-        .chain((-300_i32..=300).map(|index| f64::from(index) * 1234.567_89))
+        .chain((-300_i32..=300).map(|index| f64::from(index) * 1_234.567_89))
         .chain((1_i32..=60).map(|index| 1e-18 * f64::from(index) * f64::from(index)))
 }
 

@@ -16,7 +16,10 @@ use crate::{child, place, say};
 /// The version of the binding tool that is linked into this command, kept equal to the manifest by a test.
 pub(crate) const BINDGEN: &str = "0.2.130";
 
-/// The names and sizes of the two files of a bundle. Both names carry a digest of both contents, so a browser
+/// Changes when the way from compiled wasm to bundle does, so that what was made the old way is made again.
+const RECIPE: &str = "2";
+
+/// The names of the two files of a bundle. Both names carry a digest of both contents, so a browser
 /// that kept one of them never pairs it with another build's.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct BundleNames {
@@ -82,6 +85,7 @@ pub(crate) fn build(assets: &Path) -> Result<BundleNames, BundleError> {
     let source = digest(&[
         &fs::read(&compiled).map_err(at(&compiled))?,
         BINDGEN.as_bytes(),
+        RECIPE.as_bytes(),
     ]);
     let names = match finished(&stamp, &source) {
         Some(names) => names,

@@ -1,9 +1,12 @@
 //! Everything that is checked, step by step, with one closing line that counts.
 
+mod axe;
 mod bench;
 mod browser;
 mod budget;
+mod links;
 mod rust;
+mod site;
 mod tally;
 mod wasm;
 
@@ -38,8 +41,18 @@ enum Step {
     Docs,
     /// Tests of the library in a browser.
     WasmTests,
+    /// Every lesson is free of mistakes.
+    Lessons,
+    /// The static site builds.
+    Site,
     /// What the reader fetches keeps to its budget.
     Budgets,
+    /// Every link leads somewhere in the site.
+    Links,
+    /// The served notebook, steered in a browser.
+    Browser,
+    /// Times of the page in a browser: printed, not judged. Runs only when asked for.
+    PageTimes,
 }
 
 impl Step {
@@ -51,7 +64,12 @@ impl Step {
             Step::Tests => "native tests",
             Step::Docs => "documentation builds",
             Step::WasmTests => "wasm tests in a browser",
+            Step::Lessons => "every lesson is free of mistakes",
+            Step::Site => "the static site builds",
             Step::Budgets => "what the reader fetches keeps to its budget",
+            Step::Links => "every link leads somewhere in the site",
+            Step::Browser => "the notebook in a browser, from end to end",
+            Step::PageTimes => "times of the page in a browser",
         }
     }
 
@@ -63,7 +81,12 @@ impl Step {
             Step::Tests => rust::tests(bench),
             Step::Docs => rust::docs(bench),
             Step::WasmTests => wasm::tests(),
-            Step::Budgets => budget::check(),
+            Step::Lessons => site::lessons(bench),
+            Step::Site => site::build(bench),
+            Step::Budgets => budget::check(bench),
+            Step::Links => links::check(bench),
+            Step::Browser => browser::checks(bench),
+            Step::PageTimes => browser::times(bench),
         }
     }
 }
@@ -74,14 +97,18 @@ impl Step {
 /// When a check failed, or the project's folder is not found.
 pub(crate) fn run(options: &Options) -> anyhow::Result<()> {
     let bench = Bench::set_up()?;
-    let steps = if options.only.is_empty() {
+    let steps: Vec<Step> = if options.only.is_empty() {
         Step::value_variants()
+            .iter()
+            .copied()
+            .filter(|step| *step != Step::PageTimes)
+            .collect()
     } else {
-        &options.only
+        options.only.clone()
     };
     let mut total = Tally::default();
     let mut summary = Vec::new();
-    for step in steps {
+    for step in &steps {
         say::line(&format!("\n== {}: {}", name(*step), step.heading()));
         let start = Instant::now();
         let tally = step.run(&bench).unwrap_or_else(|error| {

@@ -4,7 +4,10 @@ use std::path::PathBuf;
 
 use anyhow::Context as _;
 
-use crate::{debian_package, place};
+use super::axe;
+use super::bench::Bench;
+use super::tally::Tally;
+use crate::{child, debian_package, place};
 
 /// A Chromium and the driver that steers it.
 #[derive(Debug)]
@@ -36,4 +39,26 @@ impl Browser {
             .context("no chromedriver on the search path: install one that fits your Chromium, or name it in CHROMEDRIVER")?;
         Ok(Browser { driver })
     }
+}
+
+/// The checks in `tests/browser.rs`: the served notebook, steered in a real browser.
+pub(super) fn checks(bench: &Bench) -> anyhow::Result<Tally> {
+    run(bench, &[])
+}
+
+/// Times of the page in a browser. They are printed, not judged: they depend on the machine.
+pub(super) fn times(bench: &Bench) -> anyhow::Result<Tally> {
+    run(bench, &["measure::"])
+}
+
+fn run(bench: &Bench, filters: &[&str]) -> anyhow::Result<Tally> {
+    let browser = Browser::installed()?;
+    let mut test = bench.cargo("test");
+    test.args(["--test", "browser", "--"])
+        .args(filters)
+        .env("COLDFRINGE_BROWSER", "1")
+        .env("CHROMEDRIVER", browser.driver)
+        .env("COLDFRINGE_AXE", axe::script()?);
+    let heard = child::hear(&mut test)?;
+    Ok(Tally::of_tests(&heard.output, heard.success))
 }
