@@ -3,7 +3,8 @@
 
 use super::pictures::{self, Picture};
 use super::verdict::Verdict;
-use super::words::{number, with_unit};
+use super::words::shown_unit;
+use crate::quantity::show;
 
 /// A question answered by a marker. Places are in the axis' unit.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,10 +78,11 @@ pub fn assess_mark(task: &MarkTask<'_>, at: f64) -> MarkAssessment {
     MarkAssessment {
         verdict,
         headline,
+        // A marker is placed more finely than a curve is drawn, so three figures are told.
         places: format!(
             "Your marker is at {}; the computed place is {}.",
-            number(at),
-            with_unit(
+            show(at, "", 3),
+            place_with_unit(
                 if task.mirrored && at * task.answer < 0.0 {
                     -task.answer
                 } else {
@@ -92,6 +94,12 @@ pub fn assess_mark(task: &MarkTask<'_>, at: f64) -> MarkAssessment {
         question: picture.map(|picture| picture.question),
         look_at: picture.map(|picture| picture.look_at),
     }
+}
+
+fn place_with_unit(place: f64, unit: &str) -> String {
+    format!("{} {}", show(place, "", 3), shown_unit(unit))
+        .trim_end()
+        .to_owned()
 }
 
 /// The wrong picture that explains the place, if exactly one does.

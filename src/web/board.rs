@@ -13,7 +13,6 @@ use crate::experiment::{self, Setup};
 use crate::figure::BoardPicture;
 use crate::figure::board::{self, BoardOptions};
 use crate::lesson::spec::Board;
-use crate::quantity;
 
 /// A board picture.
 pub(crate) struct BoardView {
@@ -107,9 +106,8 @@ impl Island for Alone {
 /// Makes a board picture that stands alone live.
 pub(crate) fn mount(element: &Element, spec: &Board) -> Outcome<Rc<dyn Island>> {
     let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
-    let at = quantity::parse_quantity(&spec.at)
-        .map_err(|error| Trouble::Model(error.to_string()))?
-        .si;
+    let at = experiment::read_place(&setup, &spec.at)
+        .map_err(|error| Trouble::Model(error.to_string()))?;
     let board = BoardView::mount(&dom::role(element, "board")?, spec.picture, setup)?;
     Ok(Rc::new(Alone { board, at }))
 }

@@ -173,6 +173,10 @@ fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> 
     context.set_line_cap("round");
     let mut backend = CanvasBackend::with_canvas_object(canvas.clone())
         .ok_or(Trouble::Missing("a canvas to draw on"))?;
-    painter::paint(scene, &mut backend, &Paint::canvas(FINENESS, words))
-        .map_err(|error| Trouble::Browser(error.to_string()))
+    // On the page the paper is the page's own; a picture to take home brings its own.
+    let how = Paint {
+        background: words,
+        ..Paint::canvas(FINENESS, words)
+    };
+    painter::paint(scene, &mut backend, &how).map_err(|error| Trouble::Browser(error.to_string()))
 }

@@ -227,17 +227,16 @@ impl ChartView {
         let Some(x) = self.cursor.get() else {
             return String::new();
         };
-        let mut text = format!("{} {}", round(x), self.axes.0.unit());
+        let mut text = with_unit(x, self.axes.0.unit());
         for series in &self.shown.borrow().series {
             if series.name.is_empty() || series.drawn_to.is_some() {
                 continue;
             }
             if let Some(y) = series.at(x) {
                 text.push_str(&format!(
-                    "; {}: {} {}",
+                    "; {}: {}",
                     series.name,
-                    round(y),
-                    self.axes.1.unit()
+                    with_unit(y, self.axes.1.unit())
                 ));
             }
         }
@@ -352,7 +351,9 @@ fn write_table(parent: &Element, caption: &str, table: &DataTable) -> Outcome {
     Ok(())
 }
 
-/// Three significant figures, enough to read off a curve.
-fn round(value: f64) -> String {
-    describe::figures(value)
+/// A value in three significant figures, enough to read off a curve, with its unit.
+fn with_unit(value: f64, unit: &str) -> String {
+    format!("{} {unit}", describe::figures(value))
+        .trim_end()
+        .to_owned()
 }

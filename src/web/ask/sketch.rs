@@ -205,7 +205,9 @@ impl Inner {
                 curve
             }));
         }
-        series.extend(strokes(sketch, "your sketch", Role::Sketch));
+        // A key would take room from the axes while the reader draws on them.
+        let name = if share > 0.0 { "your sketch" } else { "" };
+        series.extend(strokes(sketch, name, Role::Sketch));
         self.stage.chart.show(Shown {
             series,
             marks: Vec::new(),
