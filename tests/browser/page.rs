@@ -75,7 +75,7 @@ impl Page {
         home: &str,
         profile: &Path,
         pictures: &Path,
-    ) -> Result<Page, fantoccini::error::NewSessionError> {
+    ) -> Result<Page, Box<dyn std::error::Error + Send + Sync>> {
         let file = concat!(env!("CARGO_MANIFEST_DIR"), "/webdriver.json");
         let text = std::fs::read_to_string(file).expect("webdriver.json");
         let mut wishes: serde_json::Map<String, Value> =
@@ -102,6 +102,11 @@ impl Page {
             home: home.to_owned(),
             pictures: pictures.to_owned(),
         };
+        // Away from the browser's own first page, which asks for things of its own and takes no emulation along.
+        page.client
+            .goto("about:blank")
+            .await
+            .map_err(|error| format!("no empty page: {error}"))?;
         Ok(page)
     }
 
@@ -250,7 +255,7 @@ impl Page {
         Ok(())
     }
 
-    /// The addresses asked for since the last call, each once.
+    /// The addresses that pages asked for since the last call, each once; not those of the browser's own pages.
     pub(crate) async fn requests(&self) -> Result<BTreeSet<String>, fantoccini::error::CmdError> {
         let log = self
             .client
@@ -271,6 +276,7 @@ impl Page {
                         .to_owned(),
                 )
             })
+            .filter(|address| !address.starts_with("chrome"))
             .collect())
     }
 
