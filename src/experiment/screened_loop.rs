@@ -132,7 +132,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "circulating-current-before-jump-simple",
             unit: "A",
-            words: "the same in the simple picture: half a flux quantum over the loop inductance",
+            words: "size of the circulating current just before the jump, in the simple picture",
         },
         ReadingDescription {
             name: "critical-current-minimum-simple",
