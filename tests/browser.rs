@@ -31,13 +31,14 @@ mod browser {
     pub(crate) mod contents;
     pub(crate) mod driver;
     pub(crate) mod gestures;
+    pub(crate) mod measure;
     pub(crate) mod page;
     pub(crate) mod protocol;
     pub(crate) mod server;
 }
 
 #[cfg(not(target_arch = "wasm32"))]
-use browser::contents;
+use browser::{contents, measure};
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
 
@@ -49,6 +50,8 @@ const CHECKS: &[Check] = &[
     check!(contents::is_sent_with_a_strict_policy),
     check!(contents::reads_without_script),
     check!(contents::fits_a_narrow_screen),
+    check!(measure::time_until_live),
+    check!(measure::time_of_a_slider_movement),
 ];
 
 #[cfg(not(target_arch = "wasm32"))]

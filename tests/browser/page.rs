@@ -103,11 +103,14 @@ impl Page {
             pictures: pictures.to_owned(),
         };
         // Away from the browser's own first page, which asks for things of its own and takes no emulation along.
-        page.client
-            .goto("about:blank")
-            .await
-            .map_err(|error| format!("no empty page: {error}"))?;
+        page.visit_empty().await?;
         Ok(page)
+    }
+
+    /// Leaves the notebook for an empty page.
+    pub(crate) async fn visit_empty(&self) -> Checked {
+        self.client.goto("about:blank").await?;
+        Ok(())
     }
 
     /// Opens a page by its path from the contents page, without waiting for the script.
@@ -122,9 +125,9 @@ impl Page {
         self.live().await
     }
 
-    /// Waits until the script has made the page live: `data-ready` on the root element.
+    /// Waits until the script has made the page live: its root says so.
     pub(crate) async fn live(&self) -> Checked {
-        self.until("document.documentElement.hasAttribute('data-ready')")
+        self.until("document.documentElement.dataset.state === 'ready'")
             .await
     }
 

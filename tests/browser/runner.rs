@@ -39,15 +39,15 @@ pub(crate) fn main(checks: &[Check]) -> ExitCode {
         .iter()
         .filter(|argument| !argument.starts_with('-'))
         .collect();
-    let chosen: Vec<&Check> = checks
-        .iter()
-        .filter(|check| {
-            filters.is_empty()
-                || filters
-                    .iter()
-                    .any(|filter| check.name.contains(filter.as_str()))
-        })
-        .collect();
+    // Measurements run only when named.
+    let wanted = |name: &str| {
+        if filters.is_empty() {
+            !name.starts_with("measure::")
+        } else {
+            filters.iter().any(|filter| name.contains(filter.as_str()))
+        }
+    };
+    let chosen: Vec<&Check> = checks.iter().filter(|check| wanted(check.name)).collect();
     if arguments.iter().any(|argument| argument == "--list") {
         for check in &chosen {
             println!("{}: test", check.name);

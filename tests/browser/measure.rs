@@ -1,0 +1,112 @@
+//! Times of the page, printed and not judged: they depend on the machine and on what else it does.
+//!
+//! `cargo verify --only page-times` runs these; the other checks leave them out.
+
+use serde_json::{Value, json};
+
+use super::gestures::Pointer;
+use super::page::{Checked, LAPTOP, Page};
+
+/// Loads of each page.
+const LOADS: usize = 5;
+
+/// From the start of the navigation until the page is live, with nothing cached and the processor four times slower.
+pub(crate) async fn time_until_live(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.slower(4.0).await?;
+    for path in [
+        "",
+        "lessons/one-slit/index.html",
+        "lessons/two-slits/index.html",
+        "lessons/the-loop-answers-back/index.html",
+    ] {
+        let mut times = Vec::new();
+        for _ in 0..LOADS {
+            page.visit_empty().await?;
+            page.browser("Network.clearBrowserCache", json!({})).await?;
+            page.open_live(path).await?;
+            let time = page
+                .value("performance.getEntriesByName('coldfringe-ready')[0].startTime")
+                .await?;
+            times.push(
+                time.as_f64()
+                    .ok_or("the page does not mark when it is live")?,
+            );
+        }
+        let name = if path.is_empty() { "contents" } else { path };
+        report(
+            &format!("{name}, live after a cold load, processor 4 times slower"),
+            &mut times,
+        );
+    }
+    Ok(())
+}
+
+/// From a slider's movement until curve, picture and readings are redrawn, while a mouse drags it to and fro.
+pub(crate) async fn time_of_a_slider_movement(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    for lesson in ["one-slit", "two-slits", "the-loop-answers-back"] {
+        for slower in [1.0, 4.0] {
+            page.slower(1.0).await?;
+            page.open_live(&format!("lessons/{lesson}/index.html"))
+                .await?;
+            // The bench stands behind predictions; for the clock it is opened by hand.
+            page.value("document.querySelectorAll('[data-after]').forEach(step => step.setAttribute('data-open', ''))").await?;
+            if page.count("input[data-slider]").await? == 0 {
+                continue;
+            }
+            page.slower(slower).await?;
+            page.value(
+                "window.beats = [], window.beat = time => { beats.push(time); requestAnimationFrame(beat); }, requestAnimationFrame(beat)",
+            )
+            .await?;
+            let there = (0..=60).map(|step| 0.1 + 0.8 * f64::from(step) / 60.0);
+            let points: Vec<(f64, f64)> =
+                there.clone().chain(there.rev()).map(|x| (x, 0.5)).collect();
+            page.draw("input[data-slider]", Pointer::Mouse, &points)
+                .await?;
+            let spent = page
+                .value(
+                    "performance.getEntriesByName('coldfringe-frame').map(entry => entry.duration)",
+                )
+                .await?;
+            let frames = page
+                .value("beats.slice(1).map((time, index) => time - beats[index])")
+                .await?;
+            let how = format!("{lesson}, processor {slower} times slower");
+            report(
+                &format!("{how}: computing and drawing one movement"),
+                &mut numbers(&spent),
+            );
+            report(
+                &format!("{how}: from frame to frame while dragging"),
+                &mut numbers(&frames),
+            );
+        }
+    }
+    Ok(())
+}
+
+fn numbers(list: &Value) -> Vec<f64> {
+    list.as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_f64)
+        .collect()
+}
+
+/// Prints the middle, the 95th of a hundred and the greatest, in milliseconds.
+fn report(what: &str, times: &mut [f64]) {
+    times.sort_by(f64::total_cmp);
+    let Some(greatest) = times.last() else {
+        println!("    {what}: no time was taken");
+        return;
+    };
+    let at = |share: f64| times[((times.len() - 1) as f64 * share).round() as usize];
+    println!(
+        "    {what}: median {:.1} ms, 95 of 100 within {:.1} ms, greatest {greatest:.1} ms ({} times)",
+        at(0.5),
+        at(0.95),
+        times.len()
+    );
+}
