@@ -31,6 +31,7 @@ mod browser {
     pub(crate) mod contents;
     pub(crate) mod driver;
     pub(crate) mod gestures;
+    pub(crate) mod lessons;
     pub(crate) mod measure;
     pub(crate) mod page;
     pub(crate) mod protocol;
@@ -38,7 +39,7 @@ mod browser {
 }
 
 #[cfg(not(target_arch = "wasm32"))]
-use browser::{contents, measure};
+use browser::{contents, lessons, measure};
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
 
@@ -50,6 +51,12 @@ const CHECKS: &[Check] = &[
     check!(contents::is_sent_with_a_strict_policy),
     check!(contents::reads_without_script),
     check!(contents::fits_a_narrow_screen),
+    check!(lessons::have_no_accessibility_violation_at_first),
+    check!(lessons::ask_no_other_host_and_log_no_error),
+    check!(lessons::fit_a_narrow_screen),
+    check!(lessons::read_without_script),
+    check!(lessons::read_without_wasm),
+    check!(lessons::survive_what_is_in_storage),
     check!(measure::time_until_live),
     check!(measure::time_of_a_slider_movement),
 ];
