@@ -12,6 +12,8 @@ mod number;
 mod show;
 mod unit;
 
+use crate::numerics::elementary::log10;
+
 pub use show::show;
 pub use unit::{Dimension, Unit, parse_unit};
 
@@ -88,8 +90,9 @@ pub fn parse_quantity(text: &str) -> Result<Parsed, QuantityError> {
     } else {
         Some(parse_unit(rest)?)
     };
-    let factor = unit.as_ref().map_or(1.0, |unit| unit.factor);
-    let si = number.value * factor;
+    let si = unit
+        .as_ref()
+        .map_or(number.value, |unit| scaled(number.value, unit.factor));
     if !si.is_finite() {
         return Err(QuantityError::NotFinite(plain));
     }
@@ -107,5 +110,32 @@ pub fn parse_quantity(text: &str) -> Result<Parsed, QuantityError> {
 /// A value in SI base units expressed in `unit`.
 #[must_use]
 pub fn express(si: f64, unit: &Unit) -> f64 {
-    si / unit.factor
+    match power_of_ten(unit.factor) {
+        Some(power) => times_ten(si, -power),
+        None => si / unit.factor,
+    }
+}
+
+/// A value times the size of its unit. Multiplying by 1e-6 rounds twice and turns 100 uA into
+/// 9.999999999999999e-5 A; dividing by the exact million rounds once.
+pub(crate) fn scaled(value: f64, factor: f64) -> f64 {
+    match power_of_ten(factor) {
+        Some(power) => times_ten(value, power),
+        None => value * factor,
+    }
+}
+
+/// The exponent of a factor that is a power of ten but for rounding; powers up to 22 only, which are exact.
+fn power_of_ten(factor: f64) -> Option<i32> {
+    let power = log10(factor).round();
+    let exact = power.abs() <= 22.0 && (times_ten(1.0, power as i32) / factor - 1.0).abs() < 1e-14;
+    exact.then_some(power as i32)
+}
+
+fn times_ten(value: f64, power: i32) -> f64 {
+    let mut ten = 1.0;
+    for _ in 0..power.unsigned_abs() {
+        ten *= 10.0;
+    }
+    if power < 0 { value / ten } else { value * ten }
 }

@@ -4,7 +4,7 @@ use super::setup::in_own_unit;
 use super::{ExperimentError, Setup, SetupError, Sought, readings, run};
 use crate::numerics::elementary::{exp, log};
 use crate::numerics::root;
-use crate::quantity::{parse_quantity, show};
+use crate::quantity::{parse_quantity, scaled, show};
 use crate::spelling;
 
 /// The value of what is sought, in SI units (flux in flux quanta, counts and ratios as pure numbers).
@@ -104,7 +104,7 @@ pub fn read_place(setup: &Setup, text: &str) -> Result<f64, ExperimentError> {
         if let Some(unit) = &parsed.unit {
             if let Some(quanta) = super::scale::factor_in(unit, "Phi0")? {
                 if let Some(axis) = setup.axes().iter().find(|axis| axis.unit == "Phi0") {
-                    return Ok(parsed.value * quanta * axis.si_per_unit);
+                    return Ok(scaled(parsed.value, quanta) * axis.si_per_unit);
                 }
             }
         }

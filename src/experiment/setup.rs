@@ -308,7 +308,7 @@ pub(super) fn in_own_unit(
         };
     };
     match factor_in(unit, base)? {
-        Some(factor) => Ok(parsed.value * factor),
+        Some(factor) => Ok(quantity::scaled(parsed.value, factor)),
         None => Err(SetupError::WrongUnit {
             name: name.to_string(),
             text: text.trim().to_string(),

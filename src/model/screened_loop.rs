@@ -24,9 +24,9 @@
 //! junction has been pushed over its quarter turn (c < 0) while the other has not. That border, from
 //! d1 = d2 = pi/2 (both at their limit: bias 2) outwards, is an arc on which the applied flux rises and the bias falls
 //! all the way, until a cusp (or the end) after which it is no longer a largest bias. One such arc to each
-//! side, repeated at every flux quantum, is the whole curve. When one junction is so much weaker that it can be
-//! turned right round, the two arcs are one smooth curve; then the arc may have two cusps and be a largest bias
-//! again beyond the second (a swallowtail). Each point is one root of a monotone function; because the bias
+//! side, repeated at every flux quantum, is the whole curve, but for a tail: around the place where the weaker
+//! junction carries its whole current against the bias (bias |a1 - a2|, the least there can be) the border is
+//! a largest bias too, up to a cusp of its own. Each point is one root of a monotone function; because the bias
 //! is stationary there, an error of the phases enters the current only as its square.
 
 use crate::numerics::elementary::{acos, atan2, sin_cos};
@@ -199,7 +199,10 @@ impl Loop {
                 if let Some(d) =
                     root::brent(|d| self.mismatch(d, applied), right - width, right, 1e-14)
                 {
-                    states.push(self.state(d, applied));
+                    // Equal junctions slip at odd half quanta: a change of sign there is no state.
+                    if self.mismatch(d, applied).abs() < 1e-6 * (1.0 + self.beta_l) {
+                        states.push(self.state(d, applied));
+                    }
                 }
             }
             before = here;
@@ -250,7 +253,7 @@ struct Arc {
     weak: bool,
     /// Where the arc stops being a largest bias.
     end: f64,
-    /// Where it is one again, up to its last place pi, if it is.
+    /// Where the tail starts, which ends at pi, if there is one.
     tail: Option<f64>,
     flux_start: f64,
     /// Flux quanta from the start to the end.
@@ -285,7 +288,13 @@ impl Arc {
         };
         let cusp = |from: f64| root::first_crossing(|t| arc.place(t).cusp, from, PI, 256, 1e-14);
         if let Some(end) = cusp(0.0) {
-            let tail = if arc.weak { cusp(end + 1e-7) } else { None };
+            // A weak junction turned right round comes to a second cusp; else the tail runs along the same
+            // places as the rest of the arc, with all currents reversed.
+            let tail = if arc.weak {
+                cusp(end + 1e-7)
+            } else {
+                (under > over).then_some(end)
+            };
             arc.end = end;
             arc.tail = tail;
         }
@@ -335,27 +344,41 @@ impl Arc {
         }
     }
 
+    /// The place `t` on the tail.
+    fn tail_place(&self, t: f64) -> Place {
+        let place = self.place(t);
+        if self.weak {
+            return place;
+        }
+        Place {
+            flux: 1.0 - place.flux,
+            over_current: -place.over_current,
+            under_current: -place.under_current,
+            over_phase: -place.over_phase,
+            under_phase: -place.under_phase,
+            cusp: -place.cusp,
+        }
+    }
+
     /// The place at `rise` flux quanta beyond the largest bias, before the end.
     fn at(&self, rise: f64) -> Place {
-        self.between(0.0, self.end, rise)
+        let t = reach(|t| self.rise(t) - rise, 0.0, self.end);
+        self.place(t)
     }
 
     /// The place at `rise` flux quanta beyond the largest bias, on the tail.
     fn on_tail(&self, rise: f64) -> Place {
-        self.between(self.tail.unwrap_or(self.end), PI, rise)
-    }
-
-    fn between(&self, from: f64, to: f64, rise: f64) -> Place {
         let target = self.flux_start + rise;
-        let t = root::brent(|t| self.place(t).flux - target, from, to, 1e-15);
-        // Out of reach (by rounding only): the nearer end.
-        let t = t.unwrap_or(if self.place(from).flux >= target {
-            from
-        } else {
-            to
-        });
-        self.place(t)
+        let from = self.tail.unwrap_or(self.end);
+        let t = reach(|t| self.tail_place(t).flux - target, from, PI);
+        self.tail_place(t)
     }
+}
+
+/// Root of a function that rises from `from` to `to`; the nearer end when it is out of reach (by
+/// rounding only).
+fn reach<F: Fn(f64) -> f64>(function: F, from: f64, to: f64) -> f64 {
+    root::brent(&function, from, to, 1e-15).unwrap_or(if function(from) >= 0.0 { from } else { to })
 }
 
 /// Phase (0 to pi) and current of a junction with critical current `size` whose `size cos(phase)`
@@ -458,9 +481,9 @@ impl CriticalCurve {
 /// Where the largest bias leaves `arc`, and where it comes to `other` (which starts at 1 and runs
 /// against it). The two differ only when the tail of `arc` lies between.
 fn cut(arc: &Arc, other: &Arc) -> (f64, f64) {
-    let last = arc.rise(PI);
+    let tail_rise = |t: f64| arc.tail_place(t).flux - arc.flux_start;
     let (from, joint) = match arc.tail {
-        Some(tail) => (arc.rise(tail), last),
+        Some(tail) => (tail_rise(tail), tail_rise(PI)),
         None => ((1.0 - other.length).max(0.0), 0.0),
     };
     let to = arc.length.min(1.0);

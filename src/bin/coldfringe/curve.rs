@@ -30,7 +30,7 @@ pub(crate) struct Options {
     /// End of the range of x.
     #[arg(long, value_name = "X", allow_hyphen_values = true)]
     to: Option<String>,
-    /// How many points, both ends counted [default: 501].
+    /// How many points, both ends counted [default: 501; for a picture 4001].
     #[arg(long, value_name = "N", allow_hyphen_values = true)]
     points: Option<String>,
     /// What to write [default: csv, or what the ending of --out says].
@@ -63,6 +63,9 @@ enum Format {
 /// Points when nothing else is asked.
 const POINTS: usize = 501;
 
+/// The same for a picture, so that fine fringes keep their height.
+const PICTURE_POINTS: usize = 4001;
+
 /// Runs the command.
 pub(crate) fn execute(options: &Options) -> anyhow::Result<()> {
     let setup = read_setup(options)?;
@@ -71,7 +74,7 @@ pub(crate) fn execute(options: &Options) -> anyhow::Result<()> {
     for warning in &trace.warnings {
         say::trouble(&format!("warning: {warning}"));
     }
-    let result = match format(options)? {
+    let result = match format(options) {
         Format::Csv => table::csv(&trace).into_bytes(),
         Format::Json => table::json(&setup, &trace)?.into_bytes(),
         Format::Svg => picture::svg(&setup, &trace, &wish(options))?.into_bytes(),
@@ -115,9 +118,9 @@ fn read_setup(options: &Options) -> anyhow::Result<Setup> {
     Ok(Setup::from_spec(&spec)?)
 }
 
-fn format(options: &Options) -> anyhow::Result<Format> {
+fn format(options: &Options) -> Format {
     if let Some(format) = options.format {
-        return Ok(format);
+        return format;
     }
     let ending = options
         .out
@@ -125,12 +128,12 @@ fn format(options: &Options) -> anyhow::Result<Format> {
         .and_then(|path| path.extension())
         .and_then(|ending| ending.to_str())
         .map(str::to_ascii_lowercase);
-    Ok(match ending.as_deref() {
+    match ending.as_deref() {
         Some("json") => Format::Json,
         Some("svg") => Format::Svg,
         Some("png") => Format::Png,
         _ => Format::Csv,
-    })
+    }
 }
 
 /// The values of x asked for.
@@ -162,7 +165,10 @@ fn places(options: &Options, setup: &Setup) -> anyhow::Result<Vec<f64>> {
     }
     let points = match &options.points {
         Some(text) => points(text)?,
-        None => POINTS,
+        None => match format(options) {
+            Format::Csv | Format::Json => POINTS,
+            Format::Svg | Format::Png => PICTURE_POINTS,
+        },
     };
     let last = (points - 1) as f64;
     // Weights from both ends, so that a symmetric range has its zero exactly.
