@@ -3,7 +3,7 @@
 //! The Planck constant, the elementary charge and the Boltzmann constant are exact by the
 //! definition of the SI of 2019 (SI Brochure, 9th edition); the vacuum permeability is measured and
 //! taken from the CODATA adjustment of 2022. Values read from the CODATA 2022 table as shipped with
-//! SciPy 1.17.1 (`scipy.constants`).
+//! `SciPy` 1.17.1 (`scipy.constants`).
 
 /// Planck constant h in J s. Exact. Source: SI Brochure, 9th edition (2019).
 pub const PLANCK: f64 = 6.626_070_15e-34;
@@ -29,7 +29,7 @@ mod tests {
     #[test]
     fn flux_quantum_is_the_printed_one() {
         // CODATA 2022 prints 2.067 833 848...e-15 Wb; further digits from the exact quotient h/2e.
-        assert!((FLUX_QUANTUM / 2.067_833_848_461_929_3e-15 - 1.0).abs() < 1e-15);
+        assert!((FLUX_QUANTUM / 2.067_833_848_461_929e-15 - 1.0).abs() < 1e-15);
     }
 
     #[test]

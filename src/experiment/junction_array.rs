@@ -103,7 +103,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
 fn conflict(setup: &Setup) -> Option<String> {
     let junctions = setup.number(JUNCTIONS);
     match setup.at(AREAS) {
-        Some(ParameterValue::List(areas)) if areas.len() as f64 + 1.0 != junctions => {
+        Some(ParameterValue::List(areas)) if (areas.len() as f64 + 1.0 - junctions).abs() > 0.5 => {
             Some(format!(
                 "loop-areas has {} values but {junctions} junctions have {} holes between them; give one area for all, or one for each hole",
                 areas.len(),

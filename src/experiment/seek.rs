@@ -100,14 +100,12 @@ pub fn read_place(setup: &Setup, text: &str) -> Result<f64, ExperimentError> {
         name: described.name.to_string(),
         error,
     })?;
-    if described.unit == "T" {
-        if let Some(unit) = &parsed.unit {
-            if let Some(quanta) = super::scale::factor_in(unit, "Phi0")? {
-                if let Some(axis) = setup.axes().iter().find(|axis| axis.unit == "Phi0") {
-                    return Ok(scaled(parsed.value, quanta) * axis.si_per_unit);
-                }
-            }
-        }
+    if described.unit == "T"
+        && let Some(unit) = &parsed.unit
+        && let Some(quanta) = super::scale::factor_in(unit, "Phi0")?
+        && let Some(axis) = setup.axes().iter().find(|axis| axis.unit == "Phi0")
+    {
+        return Ok(scaled(parsed.value, quanta) * axis.si_per_unit);
     }
     let example = if described.unit == "T" {
         "0.5 mT"
@@ -214,14 +212,12 @@ fn solve(
         let crosses = before.is_finite()
             && here.is_finite()
             && ((before > 0.0) != (here > 0.0) || before.abs() <= 0.0 || here.abs() <= 0.0);
-        if crosses {
-            if let Some(found) = root::brent(&mut off, right - width, right, 1e-15) {
-                // A jump of the reading also changes sign; there the value is not met.
-                let met = off(found).abs() <= 1e-6 * wanted.abs().max(f64::MIN_POSITIVE);
-                let nearer = best.is_none_or(|old| (found - present).abs() < (old - present).abs());
-                if met && nearer {
-                    best = Some(found);
-                }
+        if crosses && let Some(found) = root::brent(&mut off, right - width, right, 1e-15) {
+            // A jump of the reading also changes sign; there the value is not met.
+            let met = off(found).abs() <= 1e-6 * wanted.abs().max(f64::MIN_POSITIVE);
+            let nearer = best.is_none_or(|old| (found - present).abs() < (old - present).abs());
+            if met && nearer {
+                best = Some(found);
             }
         }
         before = here;

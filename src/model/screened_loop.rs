@@ -195,14 +195,13 @@ impl Loop {
         for k in 1..=count {
             let right = from + width * f64::from(k);
             let here = self.mismatch(right, applied);
-            if (before > 0.0) != (here > 0.0) {
-                if let Some(d) =
+            if (before > 0.0) != (here > 0.0)
+                && let Some(d) =
                     root::brent(|d| self.mismatch(d, applied), right - width, right, 1e-14)
-                {
-                    // Equal junctions slip at odd half quanta: a change of sign there is no state.
-                    if self.mismatch(d, applied).abs() < 1e-6 * (1.0 + self.beta_l) {
-                        states.push(self.state(d, applied));
-                    }
+            {
+                // Equal junctions slip at odd half quanta: a change of sign there is no state.
+                if self.mismatch(d, applied).abs() < 1e-6 * (1.0 + self.beta_l) {
+                    states.push(self.state(d, applied));
                 }
             }
             before = here;

@@ -198,11 +198,11 @@ fn exponent<'a>(
     digits: &str,
     rest: &'a str,
 ) -> Result<(Exponent, &'a str), QuantityError> {
-    if digits == "10" {
-        if let Some(after) = rest.strip_prefix('^').or_else(|| rest.strip_prefix("**")) {
-            let (power, rest) = whole(plain, after.trim_start())?;
-            return Ok((Exponent::OfTen(power), rest));
-        }
+    if digits == "10"
+        && let Some(after) = rest.strip_prefix('^').or_else(|| rest.strip_prefix("**"))
+    {
+        let (power, rest) = whole(plain, after.trim_start())?;
+        return Ok((Exponent::OfTen(power), rest));
     }
     if let Some(after) = rest.strip_prefix(['e', 'E']) {
         let signed = after.strip_prefix(['-', '+']).unwrap_or(after);

@@ -47,13 +47,8 @@ pub fn show(si: f64, unit_si: &str, figures: u32) -> String {
         return format!("{} {words}", digits(si, figures));
     }
     // The exponent of the first symbol is the exponent of its prefix.
-    let power = if unit_si.contains("m^2") && unit_si.starts_with('m') {
-        2
-    } else if unit_si.starts_with("V^2") {
-        2
-    } else {
-        1
-    };
+    let squared = unit_si.starts_with("m^2") || unit_si.starts_with("V^2");
+    let power = if squared { 2 } else { 1 };
     // Rounding first: 999.7 with three figures is 1.00 of the next prefix.
     let rounded = round_to(size, figures);
     let mut best = STEPS.first().copied().unwrap_or((0, ""));

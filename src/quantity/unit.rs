@@ -310,13 +310,12 @@ impl Reader<'_> {
         }
         // `m2` and `s-1` are written too: a known symbol with its exponent attached.
         let letters = word.trim_end_matches(|letter: char| letter.is_ascii_digit());
-        if letters.len() < word.len() {
-            if let (Some((factor, dimension)), Ok(exponent)) =
+        if letters.len() < word.len()
+            && let (Some((factor, dimension)), Ok(exponent)) =
                 (lookup(letters), word[letters.len()..].parse::<i16>())
-            {
-                self.rest = rest;
-                return self.raise(factor, dimension, exponent.saturating_mul(2));
-            }
+        {
+            self.rest = rest;
+            return self.raise(factor, dimension, exponent.saturating_mul(2));
         }
         Err(unknown(word))
     }

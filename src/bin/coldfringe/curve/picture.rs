@@ -124,10 +124,10 @@ fn columns<'a>(
     if let Some(simple) = trace.column(&format!("{}-simple", first.name)) {
         drawn.push((simple, Role::Simple));
     }
-    if wish.column.is_none() {
-        if let Some(envelope) = trace.column("envelope") {
-            drawn.push((envelope, Role::Envelope));
-        }
+    if wish.column.is_none()
+        && let Some(envelope) = trace.column("envelope")
+    {
+        drawn.push((envelope, Role::Envelope));
     }
     Ok(drawn)
 }

@@ -1,0 +1,356 @@
+#![cfg(not(target_arch = "wasm32"))]
+//! `coldfringe curve` and `coldfringe setups`, as a user runs them.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test stops at the first surprise"
+)]
+
+use std::process::{Command, Output};
+
+use coldfringe::constants::FLUX_QUANTUM;
+use serde_json::Value;
+
+fn coldfringe(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_coldfringe"))
+        .args(arguments)
+        .output()
+        .unwrap()
+}
+
+fn text(arguments: &[&str]) -> String {
+    let output = coldfringe(arguments);
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(output.status.success(), "{arguments:?}: {said}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// Checks that the command fails, writes no result, and names every part on standard error.
+fn refused(arguments: &[&str], parts: &[&str]) {
+    let output = coldfringe(arguments);
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(!output.status.success(), "{arguments:?}");
+    assert!(output.stdout.is_empty(), "{arguments:?}");
+    assert!(!said.contains("panicked"), "{arguments:?}: {said}");
+    for part in parts {
+        assert!(
+            said.contains(part),
+            "{arguments:?}: \"{said}\" lacks \"{part}\""
+        );
+    }
+}
+
+fn numbers(line: &str) -> Vec<f64> {
+    line.split(',').map(|cell| cell.parse().unwrap()).collect()
+}
+
+#[test]
+fn csv_is_one_header_and_full_numbers() {
+    let all = text(&[
+        "curve",
+        "single-junction",
+        "--from",
+        "-3 mT",
+        "--to",
+        "3 mT",
+        "--points",
+        "7",
+    ]);
+    let lines: Vec<&str> = all.lines().collect();
+    assert_eq!(lines[0], "field[T],critical-current[A]");
+    assert_eq!(lines.len(), 8);
+    assert_eq!(lines[4], "0,0.0001");
+    let (field, current) = (numbers(lines[6])[0], numbers(lines[6])[1]);
+    let angle = core::f64::consts::PI * field * 1.81e-12 / FLUX_QUANTUM;
+    let expected = 1e-4 * (coldfringe::numerics::elementary::sin(angle) / angle).abs();
+    assert!((current - expected).abs() < 1e-9 * 1e-4);
+    for (kind, header) in [
+        ("junction-pair", "field[T],critical-current[A],envelope[A]"),
+        ("junction-array", "field[T],critical-current[A]"),
+        (
+            "screened-loop",
+            "flux[Phi0],critical-current[A],circulating-current[A],total-flux[Phi0],critical-current-simple[A],circulating-current-simple[A]",
+        ),
+    ] {
+        assert_eq!(
+            text(&["curve", kind, "--points", "3"]).lines().next(),
+            Some(header)
+        );
+    }
+}
+
+#[test]
+fn units_and_lists_are_taken_as_people_write_them() {
+    for width in [
+        "width=5 µm",
+        "width=5 um",
+        "width=5μm",
+        "width=5e-6 m",
+        "width=0,005 mm",
+    ] {
+        let one = text(&["curve", "single-junction", "--set", width, "--at", "1 mT"]);
+        let other = text(&[
+            "curve",
+            "single-junction",
+            "--set",
+            "width=5000 nm",
+            "--at",
+            "1e-3",
+        ]);
+        assert_eq!(one, other, "{width}");
+    }
+    let list = text(&["curve", "screened-loop", "--at", "0,0.25,-0.5 Phi0"]);
+    let x: Vec<f64> = list.lines().skip(1).map(|line| numbers(line)[0]).collect();
+    assert_eq!(x.len(), 3);
+    assert!((x[1] - 0.25).abs() < 1e-15 && (x[2] + 0.5).abs() < 1e-15);
+    assert_eq!(
+        list,
+        text(&["curve", "screened-loop", "--at", "0; 0.25; -0.5"])
+    );
+}
+
+#[test]
+fn json_has_readings_and_every_parameter() {
+    let all: Value = serde_json::from_str(&text(&[
+        "curve",
+        "screened-loop",
+        "--set",
+        "loop-inductance=200 pH",
+        "--points",
+        "5",
+        "--format",
+        "json",
+    ]))
+    .unwrap();
+    assert_eq!(all["setup"], "screened-loop");
+    assert_eq!(all["parameters"]["loop-inductance"]["value"], 2e-10);
+    assert_eq!(all["parameters"]["loop-inductance"]["unit"], "H");
+    assert_eq!(all["parameters"].as_object().unwrap().len(), 4);
+    assert_eq!(all["columns"].as_array().unwrap().len(), 6);
+    assert_eq!(all["columns"][0]["name"], "flux");
+    assert_eq!(all["columns"][1]["values"].as_array().unwrap().len(), 5);
+    let beta = all["readings"]["beta-l"]["value"].as_f64().unwrap();
+    assert!((beta - 2.0 * 200e-12 * 10e-6 / FLUX_QUANTUM).abs() < 1e-12);
+    assert_eq!(all["readings"]["maximum"]["unit"], "A");
+    let wide = text(&[
+        "curve",
+        "single-junction",
+        "--set",
+        "critical-current=10 mA",
+        "--format",
+        "json",
+    ]);
+    let wide: Value = serde_json::from_str(&wide).unwrap();
+    assert!(
+        wide["warnings"][0]
+            .as_str()
+            .unwrap()
+            .contains("penetration depth")
+    );
+    assert_eq!(wide["parameters"]["profile"]["value"], "uniform");
+}
+
+#[test]
+fn files_are_whole_and_of_the_kind_asked_for() {
+    let folder = std::env::temp_dir().join(format!("coldfringe-command-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    for (name, start) in [
+        ("a.csv", &b"flux[Phi0],"[..]),
+        ("a.json", &b"{"[..]),
+        ("a.svg", &b"<svg"[..]),
+        ("a.png", &b"\x89PNG"[..]),
+    ] {
+        let path = folder.join(name);
+        let silent = text(&["curve", "screened-loop", "--out", path.to_str().unwrap()]);
+        assert!(silent.is_empty());
+        let bytes = std::fs::read(&path).unwrap();
+        let shown = bytes
+            .windows(start.len())
+            .take(200)
+            .any(|part| part == start);
+        assert!(shown, "{name}");
+    }
+    // A failed run leaves what was there, and nothing beside it.
+    let path = folder.join("a.csv");
+    let before = std::fs::read(&path).unwrap();
+    refused(
+        &[
+            "curve",
+            "screened-loop",
+            "--points",
+            "0",
+            "--out",
+            path.to_str().unwrap(),
+        ],
+        &["--points"],
+    );
+    assert_eq!(std::fs::read(&path).unwrap(), before);
+    assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 4);
+    refused(
+        &["curve", "screened-loop", "--out", folder.to_str().unwrap()],
+        &["is a folder"],
+    );
+    let nowhere = folder.join("none").join("a.csv");
+    refused(
+        &["curve", "screened-loop", "--out", nowhere.to_str().unwrap()],
+        &["no folder", "make it first"],
+    );
+    std::fs::remove_dir_all(&folder).unwrap();
+}
+
+#[test]
+fn wrong_input_is_named_and_mended() {
+    refused(
+        &["curve", "screened-lop"],
+        &["screened-lop", "did you mean \"screened-loop\"?"],
+    );
+    refused(
+        &["curve", "single-junction", "--set", "widht=1 um"],
+        &["widht", "\"width\""],
+    );
+    refused(
+        &["curve", "single-junction", "--set", "width"],
+        &["--set", "NAME=VALUE"],
+    );
+    refused(
+        &[
+            "curve",
+            "single-junction",
+            "--set",
+            "width=1 um",
+            "--set",
+            "width=2 um",
+        ],
+        &["twice"],
+    );
+    refused(
+        &["curve", "single-junction", "--set", "width=1 uA"],
+        &["a current", "a length"],
+    );
+    refused(
+        &["curve", "single-junction", "--set", "width=1"],
+        &["no unit"],
+    );
+    refused(
+        &["curve", "single-junction", "--set", "width=1 kum"],
+        &["kum"],
+    );
+    refused(
+        &["curve", "single-junction", "--set", "width=9 m"],
+        &["out of range", "1.00 mm"],
+    );
+    refused(
+        &["curve", "single-junction", "--set", "width=NaN m"],
+        &["not a finite number"],
+    );
+    refused(
+        &["curve", "single-junction", "--set", "width=inf"],
+        &["not a finite number"],
+    );
+    refused(
+        &["curve", "single-junction", "--from", "1 mT", "--to", "1 mT"],
+        &["--from", "must rise"],
+    );
+    refused(
+        &["curve", "single-junction", "--from", "2 mT", "--to", "1 mT"],
+        &["--from", "must rise"],
+    );
+    refused(
+        &["curve", "single-junction", "--from", "nan"],
+        &["--from", "not a finite number"],
+    );
+    refused(
+        &["curve", "single-junction", "--from", "1 uA"],
+        &["--from", "a current", "a magnetic field"],
+    );
+    refused(&["curve", "single-junction", "--to", "1e300"], &["too far"]);
+    refused(
+        &["curve", "single-junction", "--at", "1 mT", "--from", "0"],
+        &["--at", "--from"],
+    );
+    refused(
+        &["curve", "single-junction", "--at", "1 mT,,2 mT"],
+        &["number 2 of --at"],
+    );
+    refused(
+        &["curve", "single-junction", "--at", ""],
+        &["--at", "nothing was written"],
+    );
+    refused(
+        &["curve", "single-junction", "--at", "0; inf T"],
+        &["number 2 of --at"],
+    );
+    for points in [
+        "0",
+        "1",
+        "-5",
+        "1000001",
+        "99999999999999999999999",
+        "2.5",
+        "many",
+        "",
+    ] {
+        refused(
+            &["curve", "single-junction", "--points", points],
+            &["--points"],
+        );
+    }
+    refused(
+        &["curve", "single-junction", "--format", "pdf"],
+        &["pdf", "csv"],
+    );
+    refused(
+        &["curve", "single-junction", "--at", "0", "--format", "svg"],
+        &["two different values"],
+    );
+    refused(
+        &[
+            "curve",
+            "single-junction",
+            "--format",
+            "svg",
+            "--column",
+            "critical",
+        ],
+        &["--column"],
+    );
+    refused(
+        &[
+            "curve",
+            "single-junction",
+            "--format",
+            "svg",
+            "--axis",
+            "filed",
+        ],
+        &["--axis", "\"field\""],
+    );
+    refused(&["curve"], &["SETUP"]);
+    refused(
+        &["setups", "junction-par"],
+        &["did you mean \"junction-pair\"?"],
+    );
+}
+
+#[test]
+fn setups_lists_everything_there_is() {
+    let all = text(&["setups"]);
+    for description in coldfringe::experiment::descriptions() {
+        assert!(all.contains(description.kind));
+        for parameter in description.parameters {
+            assert!(all.contains(&format!(
+                "{} [{}] = {}",
+                parameter.name, parameter.unit, parameter.default
+            )));
+        }
+        for column in description.columns {
+            assert!(all.contains(&format!("{}[{}]", column.name, column.unit)));
+        }
+        for reading in description.readings {
+            assert!(all.contains(&format!("{}[{}]", reading.name, reading.unit)));
+        }
+    }
+    let one = text(&["setups", "junction-array"]);
+    assert!(one.contains("loop-areas") && !one.contains("screened-loop"));
+}
