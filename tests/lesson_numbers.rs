@@ -88,6 +88,8 @@ fn by_hand() -> BTreeMap<&'static str, f64> {
         // w = Phi0 / (B d)
         ("one-slit/width-for-a-field", QUANTUM / (0.20e-3 * 181e-9)),
         ("two-slits/quarter", 100e-6 * cosine * (1.0 - x * x / 6.0)),
+        // period = Phi0 / A
+        ("two-slits/period", QUANTUM / 12e-12),
         // A = Phi0 / period
         ("two-slits/area-for-a-period", QUANTUM / 2.0e-6),
         // N = change of field, times area, over Phi0
@@ -146,7 +148,7 @@ fn the_right_number_is_taken_and_half_of_it_is_not() {
             let per_unit = match number.unit.as_str() {
                 "" => 1.0,
                 "mT" => 1e-3,
-                "µA" | "µm" => 1e-6,
+                "µA" | "µm" | "µT" => 1e-6,
                 "µm²" | "pH" => 1e-12,
                 other => panic!("{name}: add {other} here"),
             };
