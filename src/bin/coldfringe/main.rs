@@ -66,16 +66,17 @@ mod arguments {
 fn main() -> std::process::ExitCode {
     use clap::Parser as _;
 
+    let success = std::process::ExitCode::SUCCESS;
     let result = match arguments::Arguments::parse().command {
-        arguments::Command::Serve(options) => serve::execute(options),
-        arguments::Command::Build(options) => build::execute(&options),
-        arguments::Command::Lessons(options) => lessons::execute(&options),
-        arguments::Command::Curve(options) => curve::execute(&options),
-        arguments::Command::Setups(options) => setups::execute(&options),
+        arguments::Command::Serve(options) => serve::execute(options).map(|()| success),
+        arguments::Command::Build(options) => build::execute(&options).map(|()| success),
+        arguments::Command::Lessons(options) => lessons::execute(&options).map(|()| success),
+        arguments::Command::Curve(options) => curve::execute(&options).map(|()| success),
+        arguments::Command::Setups(options) => setups::execute(&options).map(|()| success),
         arguments::Command::Verify(options) => verify::run(&options),
     };
     match result {
-        Ok(()) => std::process::ExitCode::SUCCESS,
+        Ok(code) => code,
         Err(error) => {
             say::trouble(&format!("error: {error:#}"));
             std::process::ExitCode::FAILURE
