@@ -425,13 +425,12 @@ proptest! {
 
     /// The curve has no gap: a small step of flux makes a small step of current, at the slope the model allows.
     #[test]
-    fn the_curve_is_continuous(ratio in 0.02..50.0_f64, beta_l in 0.0..20.0_f64, share in 0.0..1.0_f64, f in -1.0..1.0_f64) {
+    fn the_curve_is_continuous(ratio in 0.02..50.0_f64, beta_l in 0.0..20.0_f64, share in 0.1..0.9_f64, f in -1.0..1.0_f64) {
         let curve = device(ratio, 1.0, beta_l, share).critical_curve();
         let step = 1e-6;
         let change = (curve.at(f + step).current - curve.at(f).current).abs();
         // dI/df = 2 pi c/(1 + pi beta l c) with |c| at most the smaller current: never steeper than 2 pi without
         // screening, and unequal arms may steepen one flank without bound only where the share is all in one arm.
-        prop_assume!((0.1..0.9).contains(&share));
         prop_assert!(change < 10.0 * TAU * step, "{change}");
     }
 
