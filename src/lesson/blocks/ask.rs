@@ -30,8 +30,8 @@ pub(super) fn read_question(
     reader: &mut Reader<'_>,
 ) -> Option<Question> {
     let prompt = blocks.prose("prompt", "\"How wide is it?\"", reader);
-    let setup = read_reference(blocks, reader);
-    let number = read_number(blocks, setup.as_ref(), reader);
+    let device = read_reference(blocks, reader);
+    let number = read_number(blocks, device.as_ref(), reader);
     let hints = reader
         .texts("hints", blocks.diagnostics)
         .into_iter()
@@ -40,7 +40,7 @@ pub(super) fn read_question(
     Some(Question {
         id,
         prompt: prompt?,
-        setup: setup?,
+        setup: device?.spec,
         number: number?,
         hints,
     })

@@ -1,10 +1,15 @@
 //! The `bench` and `board` blocks.
 
+use std::ops::Range;
+
+use crate::experiment::{ExperimentError, seek};
+
 use super::super::diagnostic::Mistake;
-use super::super::spec::{Bench, Board, Challenge, SetupSpec, Slider};
-use super::super::text::table::Reader;
+use super::super::spec::{Bench, Board, Challenge, Slider, Sought};
+use super::super::text::table::{Reader, Text};
 use super::Blocks;
 use super::chart::read_chart;
+use super::model::{Device, tell};
 use super::predict::read_board_picture;
 use super::setup::read_reference;
 
@@ -14,9 +19,9 @@ pub(super) fn read_bench(
     id: String,
     reader: &mut Reader<'_>,
 ) -> Option<Bench> {
-    let setup = read_reference(blocks, reader);
-    let chart = read_chart(blocks, setup.as_ref(), reader);
-    let board = read_board_picture(blocks, "board", reader);
+    let device = read_reference(blocks, reader);
+    let chart = read_chart(blocks, device.as_ref(), true, reader);
+    let board = read_board_picture(blocks, "board", device.as_ref(), reader);
     let given = reader.tables("sliders", blocks.diagnostics);
     if given.is_empty() && !reader.has("sliders") {
         blocks.diagnostics.add(
@@ -28,18 +33,23 @@ pub(super) fn read_bench(
     }
     let sliders = given
         .into_iter()
-        .filter_map(|mut slider| read_slider(blocks, setup.as_ref(), &mut slider))
-        .collect();
+        .filter_map(|mut slider| read_slider(blocks, device.as_ref(), &mut slider))
+        .collect::<Vec<_>>();
     let challenges = reader
         .tables("challenges", blocks.diagnostics)
         .into_iter()
-        .filter_map(|mut challenge| read_challenge(blocks, setup.as_ref(), &mut challenge))
+        .filter_map(|mut challenge| read_challenge(blocks, device.as_ref(), &mut challenge))
         .collect();
     let readings = reader.texts("readings", blocks.diagnostics);
+    if let Some(device) = &device {
+        for reading in &readings {
+            device.check_reading(reading, blocks.diagnostics);
+        }
+    }
     Some(Bench {
         id,
-        setup: setup?,
-        chart: chart?,
+        setup: device?.spec,
+        chart: chart?.spec,
         board,
         sliders,
         challenges,
@@ -49,7 +59,7 @@ pub(super) fn read_bench(
 
 fn read_slider(
     blocks: &mut Blocks<'_, '_>,
-    setup: Option<&SetupSpec>,
+    device: Option<&Device>,
     reader: &mut Reader<'_>,
 ) -> Option<Slider> {
     let parameter = reader.text("parameter", "\"width\"", blocks.diagnostics);
@@ -70,20 +80,70 @@ fn read_slider(
         );
         return None;
     }
-    let _ = setup;
+    let unit = unit.map(|unit| unit.value).unwrap_or_default();
+    let parameter = parameter?;
+    if let Some(device) = device
+        && device.check_parameter(&parameter, blocks.diagnostics)
+    {
+        check_slider(device, &parameter, &unit, (from, to), place, blocks);
+    }
     Some(Slider {
-        parameter: parameter?.value,
+        parameter: parameter.value,
         label: label?.value,
-        unit: unit.map(|unit| unit.value).unwrap_or_default(),
+        unit,
         from,
         to,
         step,
     })
 }
 
+/// Checks that both ends of a slider are values of its parameter, and that the device starts
+/// between them.
+fn check_slider(
+    device: &Device,
+    parameter: &Text,
+    unit: &str,
+    (from, to): (f64, f64),
+    place: Range<usize>,
+    blocks: &mut Blocks<'_, '_>,
+) {
+    let name = &parameter.value;
+    let mut ends = Vec::new();
+    for end in [from, to] {
+        let mut moved = device.setup.clone();
+        match moved.set(name, format!("{end} {unit}").trim()) {
+            Ok(()) => ends.extend(moved.get_si(name)),
+            Err(error) => {
+                tell(Mistake::BadParameter, place, &error, blocks.diagnostics);
+                return;
+            }
+        }
+    }
+    let Some(start) = device.setup.get_si(name) else {
+        blocks.diagnostics.add(
+            Mistake::BadParameter,
+            parameter.span.clone(),
+            format!("`{name}` of this device is not one number, so no slider can move it"),
+            "choose another parameter, or give the device one number for it",
+        );
+        return;
+    };
+    let slack = 1e-9 * start.abs();
+    if let [least, greatest] = ends.as_slice()
+        && (start < least - slack || start > greatest + slack)
+    {
+        blocks.diagnostics.add(
+            Mistake::OutOfRange,
+            place,
+            format!("the device's own `{name}` lies outside this slider"),
+            "widen the slider, or change the device",
+        );
+    }
+}
+
 fn read_challenge(
     blocks: &mut Blocks<'_, '_>,
-    setup: Option<&SetupSpec>,
+    device: Option<&Device>,
     reader: &mut Reader<'_>,
 ) -> Option<Challenge> {
     let text = reader.text(
@@ -95,11 +155,28 @@ fn read_challenge(
     let target = reader.text("target", "\"0.5 mT\"", blocks.diagnostics);
     let within = reader.positive("within", "0.02", blocks.diagnostics);
     reader.finish(blocks.diagnostics);
-    let _ = setup;
+    let (reading, target) = (reading?, target?);
+    if let Some(device) = device
+        && device.check_reading(&reading, blocks.diagnostics)
+    {
+        // Counting how often the reading goes into the target reads the target's unit.
+        let count = Sought::Count {
+            span: target.value.clone(),
+            reading: reading.value.clone(),
+        };
+        if let Err(error @ ExperimentError::Setup(_)) = seek(&device.setup, &count) {
+            tell(
+                Mistake::BadQuantity,
+                target.span.clone(),
+                &error,
+                blocks.diagnostics,
+            );
+        }
+    }
     Some(Challenge {
         text: text?.value,
-        reading: reading?.value,
-        target: target?.value,
+        reading: reading.value,
+        target: target.value,
         within: within?.value,
     })
 }
@@ -110,15 +187,18 @@ pub(super) fn read_board(
     id: String,
     reader: &mut Reader<'_>,
 ) -> Option<Board> {
-    let setup = read_reference(blocks, reader);
-    let picture = read_board_picture(blocks, "picture", reader);
+    let device = read_reference(blocks, reader);
+    let picture = read_board_picture(blocks, "picture", device.as_ref(), reader);
     if !reader.has("picture") {
         reader.missing("picture", "\"junction\"", blocks.diagnostics);
     }
     let at = reader.text("at", "\"0.5 Phi0\"", blocks.diagnostics);
+    if let (Some(device), Some(at)) = (&device, &at) {
+        device.check_place(at, blocks.diagnostics);
+    }
     Some(Board {
         id,
-        setup: setup?,
+        setup: device?.spec,
         picture: picture?,
         at: at?.value,
     })

@@ -1,16 +1,32 @@
 //! Charts: a window onto one column of a set-up.
 
-use super::super::diagnostic::Mistake;
-use super::super::spec::{ChartSpec, SetupSpec, WindowSpec};
-use super::super::text::table::Reader;
-use super::Blocks;
+use std::ops::Range;
 
-/// The block's `chart`.
+use crate::experiment::AxisScale;
+use crate::quantity::show;
+
+use super::super::diagnostic::{Diagnostics, Mistake};
+use super::super::spec::{ChartSpec, WindowSpec};
+use super::super::text::table::{Reader, Text};
+use super::Blocks;
+use super::model::{Device, tell};
+
+/// A chart, and what the checks of answers need to know of it.
+#[derive(Debug)]
+pub(super) struct CheckedChart {
+    /// The chart.
+    pub(super) spec: ChartSpec,
+    /// Its x axis, when the device is known.
+    pub(super) axis: Option<AxisScale>,
+}
+
+/// The block's `chart`. With `whole`, the curve of the device as it stands must fit in it.
 pub(super) fn read_chart(
     blocks: &mut Blocks<'_, '_>,
-    setup: Option<&SetupSpec>,
+    device: Option<&Device>,
+    whole: bool,
     reader: &mut Reader<'_>,
-) -> Option<ChartSpec> {
+) -> Option<CheckedChart> {
     let mut chart = reader.table(
         "chart",
         "{ column = \"critical-current\", x = { … }, y = { … } }",
@@ -31,13 +47,115 @@ pub(super) fn read_chart(
         &mut chart,
     );
     chart.finish(blocks.diagnostics);
-    let _ = setup;
-    Some(ChartSpec {
-        column: column?.value,
-        x: x?,
-        y: y?,
-        also: also.into_iter().map(|text| text.value).collect(),
+    let (column, x, y) = (column?, x?, y?);
+    let axis = device.and_then(|device| {
+        for other in &also {
+            if device.check_column(other, blocks.diagnostics) {
+                check_scale(device, other, &y, blocks.diagnostics);
+            }
+        }
+        check(device, &column, &x, &y, whole, blocks.diagnostics)
+    });
+    Some(CheckedChart {
+        spec: ChartSpec {
+            column: column.value,
+            x: x.spec(),
+            y: y.spec(),
+            also: also.into_iter().map(|text| text.value).collect(),
+        },
+        axis,
     })
+}
+
+/// Checks column, axis and window against the model.
+fn check(
+    device: &Device,
+    column: &Text,
+    x: &Window,
+    y: &Window,
+    whole: bool,
+    diagnostics: &mut Diagnostics<'_>,
+) -> Option<AxisScale> {
+    let known = device.check_column(column, diagnostics);
+    let axis = device.axis(&x.scale, diagnostics)?;
+    if !known {
+        return Some(axis);
+    }
+    let scale = check_scale(device, column, y, diagnostics);
+    let values = device.sample(
+        &column.value,
+        &axis,
+        (x.from, x.to),
+        x.place.clone(),
+        diagnostics,
+    );
+    if let (true, Some(scale), Some(values)) = (whole, scale, values) {
+        let slack = 1e-3 * (y.to - y.from);
+        let shown = values
+            .iter()
+            .map(|value| value / scale)
+            .filter(|value| value.is_finite());
+        let (least, greatest) = shown.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
+            (v.min(low), v.max(high))
+        });
+        if least < y.from - slack || greatest > y.to + slack {
+            diagnostics.add(
+                Mistake::AnswerOutsideChart,
+                y.place.clone(),
+                format!(
+                    "the curve runs from {} to {} on this axis, outside {} to {}",
+                    show(least, "", 3),
+                    show(greatest, "", 3),
+                    y.from,
+                    y.to
+                ),
+                "widen the y axis",
+            );
+        }
+    }
+    Some(axis)
+}
+
+/// How much of the column one unit of the y axis is, in SI units.
+fn check_scale(
+    device: &Device,
+    column: &Text,
+    y: &Window,
+    diagnostics: &mut Diagnostics<'_>,
+) -> Option<f64> {
+    match device.setup.column_scale(&column.value, &y.scale.value) {
+        Ok(scale) => Some(scale.si_per_unit),
+        Err(error) => {
+            tell(
+                Mistake::UnknownScale,
+                y.scale.span.clone(),
+                &error,
+                diagnostics,
+            );
+            None
+        }
+    }
+}
+
+/// One axis as read.
+#[derive(Debug)]
+struct Window {
+    scale: Text,
+    from: f64,
+    to: f64,
+    label: String,
+    place: Range<usize>,
+}
+
+impl Window {
+    fn spec(&self) -> WindowSpec {
+        WindowSpec {
+            scale: self.scale.value.clone(),
+            from: self.from,
+            to: self.to,
+            label: self.label.clone(),
+        }
+    }
 }
 
 fn read_window(
@@ -45,7 +163,7 @@ fn read_window(
     key: &'static str,
     example: &str,
     chart: &mut Reader<'_>,
-) -> Option<WindowSpec> {
+) -> Option<Window> {
     let mut window = chart.table(key, example, blocks.diagnostics)?;
     let scale = window.text(
         "scale",
@@ -74,10 +192,11 @@ fn read_window(
         );
         return None;
     }
-    Some(WindowSpec {
-        scale: scale?.value,
+    Some(Window {
+        scale: scale?,
         from,
         to,
         label,
+        place,
     })
 }

@@ -6,6 +6,7 @@ mod bench;
 mod caution;
 mod chart;
 mod head;
+mod model;
 mod options;
 mod predict;
 mod setup;

@@ -1,12 +1,19 @@
 //! The `predict` block.
 
+use std::ops::Range;
+
+use crate::experiment::sought_unit;
+use crate::prediction::pictures::{find, known};
+use crate::quantity::show;
+
 use super::super::diagnostic::Mistake;
-use super::super::spec::{Ask, BoardPicture, ChartSpec, MarkSlip, Prediction, SetupSpec};
+use super::super::spec::{Ask, BoardPicture, MarkSlip, Prediction};
 use super::super::text::nearest::suggestion;
 use super::super::text::table::{Reader, Text};
 use super::Blocks;
 use super::answer::{read_answer, read_number};
-use super::chart::read_chart;
+use super::chart::{CheckedChart, read_chart};
+use super::model::Device;
 use super::options::read_options;
 use super::setup::read_reference;
 
@@ -31,14 +38,14 @@ pub(super) fn read_prediction(
 ) -> Option<Prediction> {
     let kind = reader.text("kind", "\"sketch\"", blocks.diagnostics);
     let prompt = blocks.prose("prompt", "\"Draw the curve.\"", reader);
-    let setup = read_reference(blocks, reader);
-    let board = read_board_picture(blocks, "board", reader);
+    let device = read_reference(blocks, reader);
+    let board = read_board_picture(blocks, "board", device.as_ref(), reader);
     let reasons = reader.texts("reasons", blocks.diagnostics);
-    let ask = read_ask(blocks, &id, &kind?, setup.as_ref(), board, reader);
+    let ask = read_ask(blocks, &id, &kind?, device.as_ref(), board, reader);
     Some(Prediction {
         id,
         prompt: prompt?,
-        setup: setup?,
+        setup: device?.spec,
         board,
         reasons: reasons.into_iter().map(|text| text.value).collect(),
         ask: ask?,
@@ -49,7 +56,7 @@ fn read_ask(
     blocks: &mut Blocks<'_, '_>,
     id: &str,
     kind: &Text,
-    setup: Option<&SetupSpec>,
+    device: Option<&Device>,
     board: Option<BoardPicture>,
     reader: &mut Reader<'_>,
 ) -> Option<Ask> {
@@ -58,22 +65,25 @@ fn read_ask(
             let columns = reader
                 .optional_whole("columns", 2, 65, blocks.diagnostics)
                 .unwrap_or(COLUMNS);
-            let chart = read_chart(blocks, setup, reader);
-            let pictures = read_pictures(blocks, setup, chart.as_ref(), reader);
+            let chart = read_chart(blocks, device, true, reader);
+            let pictures = read_pictures(blocks, device, chart.as_ref(), reader);
             Some(Ask::Sketch {
-                chart: chart?,
+                chart: chart?.spec,
                 columns: u16::try_from(columns).unwrap_or(25),
                 pictures,
             })
         }
         "pick-curve" => {
-            let chart = read_chart(blocks, setup, reader);
+            let chart = read_chart(blocks, device, true, reader);
             if !reader.has("pictures") {
                 reader.missing("pictures", "[\"…\"]", blocks.diagnostics);
             }
-            let pictures = read_pictures(blocks, setup, chart.as_ref(), reader);
+            let pictures = read_pictures(blocks, device, chart.as_ref(), reader);
+            if reader.has("pictures") && pictures.is_empty() {
+                reader.missing("pictures", "[\"…\"]", blocks.diagnostics);
+            }
             Some(Ask::PickCurve {
-                chart: chart?,
+                chart: chart?.spec,
                 pictures,
             })
         }
@@ -81,7 +91,7 @@ fn read_ask(
             let (options, right) = read_options(blocks, id, reader)?;
             Some(Ask::PickStatement { options, right })
         }
-        "mark-axis" => read_mark(blocks, setup, reader),
+        "mark-axis" => read_mark(blocks, device, reader),
         "mark-board" => {
             if board.is_none() && !reader.has("board") {
                 reader.missing("board", "\"loop\"", blocks.diagnostics);
@@ -89,7 +99,7 @@ fn read_ask(
             let (options, right) = read_options(blocks, id, reader)?;
             Some(Ask::MarkBoard { options, right })
         }
-        "number" => read_number(blocks, setup, reader).map(Ask::Number),
+        "number" => read_number(blocks, device, reader).map(Ask::Number),
         other => {
             blocks.diagnostics.add(
                 Mistake::UnknownWord,
@@ -104,49 +114,126 @@ fn read_ask(
 
 fn read_mark(
     blocks: &mut Blocks<'_, '_>,
-    setup: Option<&SetupSpec>,
+    device: Option<&Device>,
     reader: &mut Reader<'_>,
 ) -> Option<Ask> {
-    let chart = read_chart(blocks, setup, reader);
-    let answer = read_answer(blocks, reader);
+    let chart = read_chart(blocks, device, false, reader);
+    let answer = read_answer(blocks, device, reader);
     let within = reader.positive("within", "0.1", blocks.diagnostics);
     let mut slips = Vec::new();
     for mut slip in reader.tables("slips", blocks.diagnostics) {
         let at = slip.number("at", "0.5", blocks.diagnostics);
-        let picture = slip.text("picture", "\"half-quanta\"", blocks.diagnostics);
+        let picture = slip.text("picture", "\"half-quantum-zeros\"", blocks.diagnostics);
         slip.finish(blocks.diagnostics);
-        if let (Some(at), Some(picture)) = (at, picture) {
-            slips.push(MarkSlip {
-                at: at.value,
-                picture: picture.value,
-            });
+        let (Some(at), Some(picture)) = (at, picture) else {
+            continue;
+        };
+        if let (Some(device), Some(chart)) = (device, &chart) {
+            check_known(blocks, device, &chart.spec.column, &picture);
+            check_on_axis(blocks, chart, at.value, at.span, "this place");
+        }
+        slips.push(MarkSlip {
+            at: at.value,
+            picture: picture.value,
+        });
+    }
+    let (chart, answer, within) = (chart?, answer?, within?);
+    if let (Some(device), Some(axis)) = (device, &chart.axis) {
+        let wanted = device.setup.description().x.unit;
+        if sought_unit(&device.setup, &answer.sought).is_ok_and(|unit| unit == wanted) {
+            let at = answer.value / axis.si_per_unit;
+            check_on_axis(blocks, &chart, at, answer.place.clone(), "the answer");
+        } else {
+            blocks.diagnostics.add(
+                Mistake::AnswerNotComputable,
+                answer.place.clone(),
+                "this answer is no place on the x axis",
+                format!(
+                    "ask for a reading in {wanted}; `coldfringe setups` lists the readings with their units"
+                ),
+            );
         }
     }
-    let (answer, _place) = answer?;
     Some(Ask::MarkAxis {
-        chart: chart?,
-        answer,
-        within: within?.value,
+        chart: chart.spec,
+        answer: answer.sought,
+        within: within.value,
         slips,
     })
 }
 
-/// The names of wrong pictures.
+/// Checks that a place, in the axis' unit, lies on the chart.
+fn check_on_axis(
+    blocks: &mut Blocks<'_, '_>,
+    chart: &CheckedChart,
+    at: f64,
+    span: Range<usize>,
+    what: &str,
+) {
+    let x = &chart.spec.x;
+    if at < x.from || at > x.to {
+        blocks.diagnostics.add(
+            Mistake::AnswerOutsideChart,
+            span,
+            format!(
+                "{what} lies at {}, outside the x axis from {} to {}",
+                show(at, "", 4),
+                x.from,
+                x.to
+            ),
+            "widen the x axis",
+        );
+    }
+}
+
+/// The names of wrong pictures: those that are given, or all that are known.
 fn read_pictures(
     blocks: &mut Blocks<'_, '_>,
-    setup: Option<&SetupSpec>,
-    chart: Option<&ChartSpec>,
+    device: Option<&Device>,
+    chart: Option<&CheckedChart>,
     reader: &mut Reader<'_>,
 ) -> Vec<String> {
     let given = reader.texts("pictures", blocks.diagnostics);
-    let _ = (setup, chart);
+    if let (Some(device), Some(chart)) = (device, chart) {
+        let column = &chart.spec.column;
+        if !reader.has("pictures") {
+            return known(device.kind(), column)
+                .iter()
+                .map(|picture| picture.name.to_owned())
+                .collect();
+        }
+        for picture in &given {
+            check_known(blocks, device, column, picture);
+        }
+    }
     given.into_iter().map(|text| text.value).collect()
+}
+
+/// Checks the name of a wrong picture.
+fn check_known(blocks: &mut Blocks<'_, '_>, device: &Device, column: &str, picture: &Text) {
+    if find(device.kind(), column, &picture.value).is_none() {
+        let names: Vec<&str> = known(device.kind(), column)
+            .iter()
+            .map(|picture| picture.name)
+            .collect();
+        blocks.diagnostics.add(
+            Mistake::UnknownPicture,
+            picture.span.clone(),
+            format!(
+                "no wrong picture `{}` is known for `{column}` of `{}`",
+                picture.value,
+                device.kind()
+            ),
+            suggestion(&picture.value, &names),
+        );
+    }
 }
 
 /// A board picture by its name; none when the key is not there.
 pub(super) fn read_board_picture(
     blocks: &mut Blocks<'_, '_>,
     key: &'static str,
+    device: Option<&Device>,
     reader: &mut Reader<'_>,
 ) -> Option<BoardPicture> {
     let name = reader.optional_text(key, blocks.diagnostics)?;
@@ -157,6 +244,9 @@ pub(super) fn read_board_picture(
         ("energies", BoardPicture::Energies),
     ];
     if let Some((_, picture)) = known.iter().find(|(word, _)| *word == name.value) {
+        if let Some(device) = device {
+            device.check_picture(*picture, name.span, blocks.diagnostics);
+        }
         return Some(*picture);
     }
     blocks.diagnostics.add(

@@ -3,10 +3,10 @@
 use std::ops::Range;
 
 use super::super::diagnostic::{Diagnostics, Mistake};
-use super::super::spec::SetupSpec;
 use super::super::text::nearest::suggestion;
 use super::super::text::split::RawBlock;
 use super::super::text::table::{Reader, Text, TextOrTable, parse};
+use super::model::Device;
 use super::{Blocks, checked_name};
 
 /// A set-up that blocks may name.
@@ -14,8 +14,8 @@ use super::{Blocks, checked_name};
 pub(crate) struct NamedSetup {
     /// Its line in the file.
     pub(crate) line: usize,
-    /// The set-up; none when its block is broken, which has been told already.
-    pub(crate) spec: Option<SetupSpec>,
+    /// The device; none when its block is broken, which has been told already.
+    pub(crate) device: Option<Device>,
 }
 
 /// Reads a `setup` block; none when it has no usable name.
@@ -25,19 +25,19 @@ pub(crate) fn read_setup(
 ) -> Option<(String, NamedSetup)> {
     let name = checked_name(raw, "setup", diagnostics)?;
     let before = diagnostics.count();
-    let spec = read_spec(raw, diagnostics);
+    let device = read_device(raw, diagnostics);
     let line = diagnostics.line_of(raw.opening.start);
     let sound = diagnostics.count() == before && raw.closed;
     Some((
         name,
         NamedSetup {
             line,
-            spec: spec.filter(|_| sound),
+            device: device.filter(|_| sound),
         },
     ))
 }
 
-fn read_spec(raw: &RawBlock, diagnostics: &mut Diagnostics<'_>) -> Option<SetupSpec> {
+fn read_device(raw: &RawBlock, diagnostics: &mut Diagnostics<'_>) -> Option<Device> {
     let table = parse(raw.body.clone(), diagnostics)?;
     let mut reader = Reader::new(
         table.get_ref(),
@@ -46,43 +46,34 @@ fn read_spec(raw: &RawBlock, diagnostics: &mut Diagnostics<'_>) -> Option<SetupS
         "this `setup` block",
     );
     let kind = reader.text("kind", "\"single-junction\"", diagnostics)?;
-    let mut spec = SetupSpec {
-        kind: kind.value.clone(),
-        ..SetupSpec::default()
-    };
     let parameters = reader.remaining_as_text(diagnostics);
-    for (name, value) in &parameters {
-        spec.parameters
-            .insert(name.value.clone(), value.value.clone());
-    }
-    Some(spec)
+    let mut device = Device::new(&kind, diagnostics)?;
+    device.set(&parameters, raw.opening.clone(), diagnostics);
+    Some(device)
 }
 
-/// The set-up that a block asks about: `setup = "tern"`, or
+/// The device that a block asks about: `setup = "tern"`, or
 /// `setup = { is = "tern", width = "5 um" }`.
 pub(super) fn read_reference(
     blocks: &mut Blocks<'_, '_>,
     reader: &mut Reader<'_>,
-) -> Option<SetupSpec> {
+) -> Option<Device> {
     match reader.text_or_table("setup", "\"tern\"", blocks.diagnostics)? {
         TextOrTable::Text(name) => named(blocks, &name),
         TextOrTable::Table(mut table) => {
             let name = table.text("is", "\"tern\"", blocks.diagnostics)?;
             let changes = table.remaining_as_text(blocks.diagnostics);
-            let mut spec = named(blocks, &name)?;
-            for (parameter, value) in &changes {
-                spec.parameters
-                    .insert(parameter.value.clone(), value.value.clone());
-            }
-            Some(spec)
+            let mut device = named(blocks, &name)?;
+            device.set(&changes, table.place(), blocks.diagnostics);
+            Some(device)
         }
     }
 }
 
-fn named(blocks: &mut Blocks<'_, '_>, name: &Text) -> Option<SetupSpec> {
+fn named(blocks: &mut Blocks<'_, '_>, name: &Text) -> Option<Device> {
     match blocks.setups.get(&name.value) {
         // A broken set-up has been told where it stands; blocks that name it stay silent.
-        Some(setup) => setup.spec.clone(),
+        Some(setup) => setup.device.clone(),
         None => {
             let known: Vec<&str> = blocks.setups.keys().map(String::as_str).collect();
             let mend = if known.is_empty() {
