@@ -29,6 +29,7 @@ const STANDARD: [(&str, &str); 3] = [
 /// Reads a `caution` block: lines `standard = "NAME"`, then `CommonMark`.
 pub(super) fn read_caution(blocks: &mut Blocks<'_, '_>, raw: &RawBlock) -> Option<String> {
     let source = blocks.diagnostics.source();
+    let before = blocks.diagnostics.count();
     if !raw.name.is_empty() {
         let name = source.get(raw.name.clone())?;
         blocks.diagnostics.add(
@@ -62,7 +63,7 @@ pub(super) fn read_caution(blocks: &mut Blocks<'_, '_>, raw: &RawBlock) -> Optio
     if !own.is_empty() {
         paragraphs.push(own.to_owned());
     }
-    if paragraphs.is_empty() {
+    if paragraphs.is_empty() && blocks.diagnostics.count() == before {
         blocks.diagnostics.add(
             Mistake::MissingKey,
             raw.opening.clone(),
