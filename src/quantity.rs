@@ -5,7 +5,7 @@
 //! refuses what it is not sure of: a comma that may be a decimal comma or may part thousands is
 //! asked about, never guessed.
 //!
-//! [`parse_quantity`] reads number and unit, [`parse_unit`] a unit alone, [`show`] prints a value
+//! [`parse_quantity`] reads number and unit, [`parse_unit`] a unit alone, [`show()`] prints a value
 //! the way it is said back to the reader.
 
 mod number;

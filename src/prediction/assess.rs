@@ -1,5 +1,5 @@
 //! What can be said about a sketch: the sketch and the computed curve are read, candidates are laid
-//! over the sketch, [`decide`](super::verdict::decide) weighs both, and the words are put together.
+//! over the sketch, a verdict weighs both, and the words are put together.
 
 use super::compare::{Grade, compare};
 use super::features::{Features, features};
