@@ -109,10 +109,11 @@ fn lines(scene: &Scene, colour: Colour) -> Vec<Vec<(f64, f64)>> {
         .collect()
 }
 
-const PICTURES: [BoardPicture; 4] = [
+const PICTURES: [BoardPicture; 5] = [
     BoardPicture::Junction,
     BoardPicture::Phasors,
     BoardPicture::Loop,
+    BoardPicture::LoopAtRest,
     BoardPicture::Energies,
 ];
 
@@ -317,6 +318,35 @@ fn circulating_current_turns_the_right_way() {
         lines(&still, theme.counter).is_empty(),
         "no current, no arrow"
     );
+}
+
+/// At rest no bias is drawn or spoken of, and both junctions carry the circulating current.
+#[test]
+fn a_loop_at_rest_has_no_bias() {
+    let inside = ring(0.4, -0.2, (1.0, 0.6));
+    let scene = board::scene(&inside, &light(BoardPicture::LoopAtRest, true));
+    let said: Vec<&str> = scene
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Words { text, .. } => Some(text.as_str()),
+            _ => None,
+        })
+        .collect();
+    assert!(!said.iter().any(|text| text.contains("bias")), "{said:?}");
+    assert_eq!(
+        said.iter().filter(|text| **text == "0.20").count(),
+        2,
+        "{said:?}"
+    );
+    let words = board::describe(&inside, BoardPicture::LoopAtRest, true);
+    assert!(
+        words.contains("without bias") && words.contains("0.20"),
+        "{words}"
+    );
+    assert!(words.contains("clockwise, which lowers"), "{words}");
+    let hidden = board::describe(&inside, BoardPicture::LoopAtRest, false);
+    assert!(!hidden.contains("0.20"), "{hidden}");
 }
 
 /// Bias runs upwards, so a clockwise current adds to it in the left arm; words and picture say so.

@@ -103,7 +103,9 @@ pub fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
         Inside::Loop { .. } if options.picture == BoardPicture::Energies => {
             energies::scene(inside, options)
         }
-        Inside::Loop { .. } => ring::scene(inside, options),
+        Inside::Loop { .. } => {
+            ring::scene(inside, options, options.picture == BoardPicture::LoopAtRest)
+        }
     }
 }
 
@@ -125,7 +127,9 @@ pub fn describe(inside: &Inside, picture: BoardPicture, show_sum: bool) -> Strin
         Inside::Loop { .. } if picture == BoardPicture::Energies => {
             energies::describe(inside, show_sum)
         }
-        Inside::Loop { .. } => ring::describe(inside, show_sum),
+        Inside::Loop { .. } => {
+            ring::describe(inside, picture == BoardPicture::LoopAtRest, show_sum)
+        }
     }
 }
 

@@ -49,6 +49,8 @@ pub enum BoardPicture {
     Phasors,
     /// The loop with the bias halves and the circulating current.
     Loop,
+    /// The loop on its own, without bias: its circulating current and each junction's share.
+    LoopAtRest,
     /// The energy of each flux state, with the occupied one.
     Energies,
 }

@@ -21,12 +21,13 @@ struct Place {
     metal: f64,
 }
 
-/// The picture.
-pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
+/// The picture: at the largest bias, or `at_rest` without any.
+pub(super) fn scene(inside: &Inside, options: &BoardOptions, at_rest: bool) -> Scene {
     let mut sheet = Sheet::new(options, "currents in a loop with two junctions");
     let Inside::Loop {
         flux,
         circulating,
+        circulating_simple,
         critical,
         at_limit,
         ..
@@ -35,7 +36,8 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
         return sheet.scene;
     };
     let (size, theme) = (sheet.size, sheet.theme);
-    let lines = if options.show_sum { 3.0 } else { 1.0 };
+    // Room for all lines from the start, so that nothing moves when they are filled.
+    let lines = if at_rest { 2.0 } else { 3.0 };
     let bottom = sheet.height - size * (0.8 + 1.4 * lines);
     let lead = size * 1.9;
     let along = ((bottom - size * 0.6) * 0.5 - lead).max(size * 2.0);
@@ -52,9 +54,22 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     metal(&mut sheet, &place, lead);
     applied(&mut sheet, &place, *flux);
     // Before the sum may be shown the bias is drawn as such, at no particular size.
-    let half = if options.show_sum { *critical } else { 0.6 };
-    bias(&mut sheet, &place, lead, half);
-    if options.show_sum {
+    if !at_rest {
+        let half = if options.show_sum { *critical } else { 0.6 };
+        bias(&mut sheet, &place, lead, half);
+    }
+    if options.show_sum && at_rest {
+        // Whole quanta are the picture in which a loop at rest is explained.
+        round(&mut sheet, &place, *circulating_simple);
+        for side in [-1.0, 1.0] {
+            gauge(&mut sheet, &place, side, circulating_simple.abs());
+        }
+        let wordings = [
+            circulates(*circulating_simple),
+            format!("circulating: {}", number(*circulating_simple, 2)),
+        ];
+        sheet.caption(0.0, &wordings, theme.words);
+    } else if options.show_sum {
         round(&mut sheet, &place, *circulating);
         gauge(&mut sheet, &place, -1.0, at_limit.0);
         gauge(&mut sheet, &place, 1.0, at_limit.1);
@@ -71,10 +86,19 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
         ];
         sheet.caption(0.0, &wordings, theme.words);
     }
-    let line = if options.show_sum { 2.0 } else { 0.0 };
+    let line = lines - 1.0;
     let wordings = [format!("applied flux: {}", flux_words(*flux))];
     sheet.caption(line, &wordings, theme.words);
     sheet.scene
+}
+
+/// The circulating current of a loop at rest, for the caption.
+fn circulates(circulating: f64) -> String {
+    if circulating.abs() < 0.005 {
+        "no circulating current".to_owned()
+    } else {
+        format!("circulating: {} of one limit", number(circulating, 2))
+    }
 }
 
 /// The metal of loop and leads, and the junctions as crosses.
@@ -221,7 +245,7 @@ fn round(sheet: &mut Sheet, place: &Place, circulating: f64) {
     );
 }
 
-/// How near a junction is to its limit at the largest bias: a tube that fills up to a line.
+/// How near a junction is to its limit: a tube that fills up to a line.
 fn gauge(sheet: &mut Sheet, place: &Place, side: f64, share: f64) {
     let (size, theme) = (sheet.size, sheet.theme);
     let wide = size * 0.8;
@@ -276,11 +300,12 @@ fn gauge(sheet: &mut Sheet, place: &Place, side: f64, share: f64) {
 }
 
 /// The picture in words.
-pub(super) fn describe(inside: &Inside, show_sum: bool) -> String {
+pub(super) fn describe(inside: &Inside, at_rest: bool, show_sum: bool) -> String {
     let Inside::Loop {
         flux,
         total_flux,
         circulating,
+        circulating_simple,
         critical,
         at_limit,
         ..
@@ -288,6 +313,27 @@ pub(super) fn describe(inside: &Inside, show_sum: bool) -> String {
     else {
         return String::new();
     };
+    if at_rest {
+        let flux = flux_words(*flux);
+        let start = format!(
+            "A loop with a junction in each arm, without bias. The applied flux is {flux}."
+        );
+        let share = number(circulating_simple.abs(), 2);
+        let way = if !show_sum {
+            "The circulating current is not shown yet.".to_owned()
+        } else if circulating_simple.abs() < 0.005 {
+            "No current circulates.".to_owned()
+        } else if *circulating_simple > 0.0 {
+            format!(
+                "A current of {share} of one junction's limit circulates counter-clockwise, which raises the flux."
+            )
+        } else {
+            format!(
+                "A current of {share} of one junction's limit circulates clockwise, which lowers the flux."
+            )
+        };
+        return format!("{start} {way}");
+    }
     let start = format!(
         "A loop with a junction in each arm. Bias enters at the bottom, splits, and leaves at the top. The applied flux is {}.",
         flux_words(*flux)

@@ -241,6 +241,7 @@ pub(super) fn read_board_picture(
         ("junction", BoardPicture::Junction),
         ("phasors", BoardPicture::Phasors),
         ("loop", BoardPicture::Loop),
+        ("loop-at-rest", BoardPicture::LoopAtRest),
         ("energies", BoardPicture::Energies),
     ];
     if let Some((_, picture)) = known.iter().find(|(word, _)| *word == name.value) {
