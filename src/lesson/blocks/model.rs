@@ -191,7 +191,7 @@ impl Device {
         let fitting = match inside(&self.setup, 0.0) {
             Ok(Inside::Junction { .. }) => "junction",
             Ok(Inside::Phasors { .. }) => "phasors",
-            Ok(Inside::Loop { .. }) => "loop` or `energies",
+            Ok(Inside::Loop { .. }) => "loop`, `loop-at-rest` or `energies",
             Err(error) => {
                 tell(Mistake::BoardDoesNotFit, place, &error, diagnostics);
                 return;
@@ -200,7 +200,9 @@ impl Device {
         let fits = match picture {
             BoardPicture::Junction => fitting == "junction",
             BoardPicture::Phasors => fitting == "phasors",
-            BoardPicture::Loop | BoardPicture::Energies => fitting.starts_with("loop"),
+            BoardPicture::Loop | BoardPicture::LoopAtRest | BoardPicture::Energies => {
+                fitting.starts_with("loop")
+            }
         };
         if !fits {
             diagnostics.add(
