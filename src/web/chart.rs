@@ -29,6 +29,9 @@ pub(crate) struct Shown {
     pub(crate) has_cursor: bool,
 }
 
+/// Whoever wants to hear of a change, if anyone.
+type Listening<T> = RefCell<Option<Box<dyn Fn(T)>>>;
+
 /// A chart in the page.
 pub(crate) struct ChartView {
     /// The drawing.
@@ -42,8 +45,8 @@ pub(crate) struct ChartView {
     readout: HtmlElement,
     details: HtmlElement,
     name: String,
-    on_cursor: RefCell<Option<Box<dyn Fn(f64)>>>,
-    on_layout: RefCell<Option<Box<dyn Fn(Frame)>>>,
+    on_cursor: Listening<f64>,
+    on_layout: Listening<Frame>,
     listeners: RefCell<Vec<Listener>>,
     buttons: RefCell<Vec<Listener>>,
 }

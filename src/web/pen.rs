@@ -14,6 +14,8 @@ use super::trouble::Outcome;
 const SWEEP: f64 = 2400.0;
 
 type Step = dyn Fn(f64);
+/// What the browser calls before each frame, with the time in milliseconds.
+type Beat = Closure<dyn FnMut(f64)>;
 
 /// A pen on its way.
 pub(crate) struct Pen {
@@ -25,7 +27,7 @@ struct Inner {
     step: Box<Step>,
     started: Cell<Option<f64>>,
     request: Cell<Option<i32>>,
-    closure: RefCell<Option<Closure<dyn FnMut(f64)>>>,
+    closure: RefCell<Option<Beat>>,
 }
 
 impl Pen {
