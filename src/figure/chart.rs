@@ -42,6 +42,9 @@ pub struct Chart {
     pub cursor: Option<f64>,
     /// The look.
     pub theme: Theme,
+    /// Rows kept for the key even while it is empty, so that the plot rectangle keeps its place
+    /// when curves get their names.
+    pub key_rows: u8,
 }
 
 /// Sizes that follow from the width and the theme.
@@ -66,6 +69,7 @@ impl Chart {
             marks: Vec::new(),
             cursor: None,
             theme,
+            key_rows: 0,
         }
     }
 
@@ -92,7 +96,8 @@ impl Chart {
         let margin = size * 0.6;
         // From the top: words of the y axis, the key, half a line of air for the upper tick word.
         let key_top = margin * 0.5 + size * 1.45;
-        let key = labels::key_height(&self.series, width - 2.0 * margin, size);
+        let key = labels::key_height(&self.series, width - 2.0 * margin, size)
+            .max(labels::rows_height(usize::from(self.key_rows), size));
         let top = (key_top + key + size * 0.55).min(height * 0.5);
         // From the bottom: words of the x axis and its tick words.
         let bottom = (height - size * 3.25).max(top + height * 0.2);
@@ -300,12 +305,13 @@ impl Chart {
         let theme = &self.theme;
         let frame = &layout.frame;
         let size = layout.size;
-        let mut row = 0.0;
-        for mark in &self.marks {
-            let at = frame.to_px((mark.x, 0.0)).0;
-            if !at.is_finite() || at < frame.left || at > frame.right {
-                continue;
-            }
+        let standing: Vec<(&Mark, f64)> = self
+            .marks
+            .iter()
+            .map(|mark| (mark, frame.to_px((mark.x, 0.0)).0))
+            .filter(|&(_, at)| at >= frame.left && at <= frame.right)
+            .collect();
+        for &(mark, at) in &standing {
             let mut ink = theme.ink(mark.role);
             ink.width = (ink.width * 0.8).max(1.5);
             let colour = ink.colour;
@@ -318,13 +324,23 @@ impl Chart {
                 colour,
                 theme.plot,
             );
-            if mark.label.is_empty() {
-                continue;
-            }
+        }
+        let named = standing.iter().filter(|(mark, _)| !mark.label.is_empty());
+        for (row, &(mark, at)) in named.enumerate() {
+            let colour = theme.ink(mark.role).colour;
             let wide = words_width(&mark.label, size);
-            let to_left = at + size * 0.6 + wide > frame.right;
-            let y = frame.top + size * (0.95 + row);
-            row += 1.4;
+            // On the side where the words lie inside the plot and on no other marker's line.
+            let reach = wide + size * 0.9;
+            let is_free = |from: f64, to: f64| {
+                from >= frame.left
+                    && to <= frame.right
+                    && !standing
+                        .iter()
+                        .any(|&(_, other)| (other - at).abs() > 1e-9 && other > from && other < to)
+            };
+            let to_left =
+                !is_free(at, at + reach) && (is_free(at - reach, at) || at + reach > frame.right);
+            let y = frame.top + size * (0.95 + 1.4 * row as f64);
             let (x, anchor, box_left) = if to_left {
                 (at - size * 0.5, Anchor::End, at - size * 0.7 - wide)
             } else {

@@ -43,7 +43,13 @@ fn rows(series: &[Series], width: f64, size: f64) -> Vec<Vec<(&Series, f64)>> {
 /// Height of the key in logical pixels; zero when no name needs it.
 #[must_use]
 pub fn key_height(series: &[Series], width: f64, size: f64) -> f64 {
-    rows(series, width, size).len() as f64 * size * 1.5
+    rows_height(rows(series, width, size).len(), size)
+}
+
+/// Height of that many rows of the key in logical pixels.
+#[must_use]
+pub fn rows_height(rows: usize, size: f64) -> f64 {
+    rows as f64 * size * 1.5
 }
 
 /// Draws the key with its upper left corner at a point: for each curve a piece of its line with

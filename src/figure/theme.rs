@@ -97,6 +97,10 @@ pub struct Theme {
 }
 
 impl Theme {
+    /// Text size of a page, in logical pixels, at which a text scale of 1 is right: the largest
+    /// words of a chart are then as large as the page's.
+    pub const ROOT_TEXT: f64 = 16.0;
+
     /// Warm paper, a fine green grid, blue-black ink.
     #[must_use]
     pub const fn light() -> Self {

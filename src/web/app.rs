@@ -157,8 +157,21 @@ impl App {
         })
     }
 
-    /// Listens to the other tabs.
+    /// Listens to the other tabs, and to a change of look: on paper and at night the drawings
+    /// have other inks.
     fn listen(self: &Rc<Self>) -> Outcome {
+        for query in ["print", "(prefers-color-scheme: dark)"] {
+            if let Some(list) = dom::window()?.match_media(query)? {
+                let listener = Listener::new(&list.into(), "change", |_| {
+                    // All drawings listen to a new size already.
+                    if let (Ok(window), Ok(event)) = (dom::window(), web_sys::Event::new("resize"))
+                    {
+                        let _ = window.dispatch_event(&event);
+                    }
+                });
+                self.listeners.borrow_mut().push(listener);
+            }
+        }
         let app = Rc::downgrade(self);
         let listener = Listener::new(&dom::window()?.into(), "storage", move |event| {
             let Some(app) = app.upgrade() else { return };

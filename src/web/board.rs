@@ -77,11 +77,12 @@ impl BoardView {
         }
         let inside = experiment::inside(&self.setup.borrow(), self.at.get())
             .map_err(|error| Trouble::Model(error.to_string()))?;
+        let theme = canvas::theme();
         let options = BoardOptions {
             picture: self.picture,
             width,
-            height: (width * 0.86).min(420.0),
-            theme: canvas::theme(),
+            height: (width * 0.86).min(420.0 * theme.text_scale),
+            theme,
             show_sum: self.results.get(),
         };
         self.view.draw(&board::scene(&inside, &options))?;

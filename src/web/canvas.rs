@@ -16,15 +16,20 @@ use crate::figure::theme::Theme;
 /// Backend steps for one logical pixel: plotters knows whole numbers only.
 const FINENESS: f64 = 8.0;
 
-/// The look the page has now.
+/// The look the page has now. Words and lines grow with the page's own text, so that a chart is
+/// as readable as the page round it, on a projector and under the reader's own text size.
 pub(crate) fn theme() -> Theme {
-    if dom::matches("print") {
+    let mut theme = if dom::matches("print") {
         Theme::print()
     } else if dom::matches("(prefers-color-scheme: dark)") {
         Theme::dark()
     } else {
         Theme::light()
-    }
+    };
+    let scale = (dom::root_text_size() / Theme::ROOT_TEXT).clamp(0.9, 3.0);
+    theme.text_scale *= scale;
+    theme.line_scale *= scale;
+    theme
 }
 
 /// A canvas with a layer of words over it.

@@ -210,7 +210,9 @@ impl ChartView {
 
     fn chart(&self, theme: Theme) -> Chart {
         let width = self.view.width().max(240.0);
-        let height = (width * if width < 480.0 { 0.78 } else { 0.58 }).min(620.0);
+        // A narrow chart is drawn on with a finger and needs its height; a wide one must leave
+        // room on the screen for what is said below it.
+        let height = (width * if width < 480.0 { 0.95 } else { 0.58 }).min(620.0);
         let shown = self.shown.borrow();
         let mut chart = Chart::new(
             width,
@@ -221,6 +223,7 @@ impl ChartView {
         );
         chart.series.clone_from(&shown.series);
         chart.marks.clone_from(&shown.marks);
+        chart.key_rows = 1;
         chart.cursor = self.column.borrow().or(self.cursor.get());
         chart
     }

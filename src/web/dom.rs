@@ -35,6 +35,18 @@ pub(crate) fn matches(query: &str) -> bool {
         .is_some_and(|list| list.matches())
 }
 
+/// The size of the page's text in logical pixels; 16 where it cannot be found out.
+pub(crate) fn root_text_size() -> f64 {
+    let find = || -> Option<f64> {
+        let window = window().ok()?;
+        let root = window.document()?.document_element()?;
+        let style = window.get_computed_style(&root).ok()??;
+        let size = style.get_property_value("font-size").ok()?;
+        size.trim_end_matches("px").parse().ok()
+    };
+    find().unwrap_or(16.0)
+}
+
 /// A new element with a class.
 pub(crate) fn element(tag: &str, class: &str) -> Outcome<HtmlElement> {
     let element = document()?.create_element(tag)?;

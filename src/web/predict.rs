@@ -31,6 +31,7 @@ struct Predict {
     live: HtmlElement,
     sure: HtmlElement,
     reason_set: Option<HtmlElement>,
+    chart: Option<HtmlElement>,
     pen: RefCell<Option<Pen>>,
     listeners: RefCell<Vec<Listener>>,
     which: RefCell<Vec<Listener>>,
@@ -55,6 +56,7 @@ pub(crate) fn mount(
         live: dom::role(element, "live")?,
         sure: dom::role(element, "sure")?,
         reason_set: dom::role(element, "reasons").ok(),
+        chart: dom::role(element, "chart").ok(),
         pen: RefCell::new(None),
         listeners: RefCell::new(Vec::new()),
         which: RefCell::new(Vec::new()),
@@ -201,11 +203,20 @@ impl Predict {
         Ok(said.headline)
     }
 
+    /// Brings the chart to the top of the window: the pen is seen from its start, and what is
+    /// said stands below the curve that it speaks of.
+    fn bring_chart(&self) {
+        if let Some(chart) = &self.chart {
+            chart.scroll_into_view_with_bool(true);
+        }
+    }
+
     fn finish(&self) -> Outcome {
         let kept = self.kept();
         self.asked.show(&kept, 1.0)?;
         let headline = self.say(&kept)?;
         self.verdict.focus()?;
+        self.bring_chart();
         self.live.set_text_content(Some(&headline));
         Ok(())
     }
@@ -231,6 +242,7 @@ impl Island for Predict {
     fn reveal(&self) -> Outcome {
         let kept = self.kept();
         self.show_form(&kept);
+        self.bring_chart();
         let app = self.app.clone();
         let id = self.id.clone();
         let pen = Pen::start(move |share| {
