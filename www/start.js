@@ -12,6 +12,20 @@
             place.hidden = false;
         }
     };
+    // A mistake in the running notebook: what was done is kept at every change, so a new start mends it.
+    const stop = (event) => {
+        if (root.dataset.state !== "ready" || !(event.error || event.reason)) {
+            return;
+        }
+        root.dataset.state = "stopped";
+        const place = document.getElementById("trouble");
+        if (place) {
+            place.textContent = "The notebook has stopped because of a mistake in it. Your work is kept: reload the page to go on.";
+            place.hidden = false;
+        }
+    };
+    window.addEventListener("error", stop);
+    window.addEventListener("unhandledrejection", stop);
     const start = async () => {
         try {
             const glue = document.querySelector("link[data-glue]").href;

@@ -5,12 +5,13 @@ use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, VecDeque};
 use std::rc::Rc;
 
-use web_sys::Element;
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlElement, Node};
 
 use super::dom::{self, Listener};
 use super::store::{KEY, Store};
 use super::trouble::{self, Outcome, Trouble};
-use super::{bench, board, contents, desk, observe, predict, question};
+use super::{bench, board, canvas, contents, desk, observe, predict, question};
 use crate::lesson::spec::Block;
 use crate::page::islands;
 use crate::prediction::pick;
@@ -43,6 +44,32 @@ pub(crate) trait Island {
     }
 }
 
+/// Where a block stands on the page.
+struct Place {
+    element: Element,
+    /// A copy of the element as the page brought it.
+    fresh: Node,
+    block: Block,
+}
+
+impl Place {
+    /// Whether the part of the page around it is open.
+    fn is_open(&self) -> bool {
+        let shut = format!("[{}]:not([{}])", islands::AFTER, islands::OPEN);
+        self.element.closest(&shut).is_ok_and(|part| part.is_none())
+    }
+
+    /// Puts the element back as the page brought it.
+    fn restore(&self) -> Outcome {
+        self.element.set_text_content(None);
+        let copy = self.fresh.clone_node_with_deep(true)?;
+        while let Some(child) = copy.first_child() {
+            self.element.append_child(&child)?;
+        }
+        Ok(())
+    }
+}
+
 /// The lesson's page.
 pub(crate) struct App {
     /// The lesson's slug.
@@ -50,7 +77,7 @@ pub(crate) struct App {
     /// Where the work is kept.
     pub(crate) store: Store,
     main: Element,
-    blocks: Vec<(Element, Block)>,
+    places: Vec<Place>,
     walk: RefCell<Walk>,
     islands: RefCell<BTreeMap<String, Rc<dyn Island>>>,
     queue: RefCell<VecDeque<Message>>,
@@ -61,6 +88,17 @@ pub(crate) struct App {
 /// Makes the page live.
 pub(crate) fn start() -> Outcome {
     let document = dom::document()?;
+    let root = document
+        .document_element()
+        .ok_or(Trouble::Missing("a root element"))?;
+    let version = root.get_attribute(islands::VERSION_ATTRIBUTE);
+    if version != Some(islands::VERSION.to_string()) {
+        return Err(Trouble::OtherVersion);
+    }
+    // Without a canvas no curve could be shown: better a page to read than one that stays shut.
+    if !canvas::is_there() {
+        return Err(Trouble::NoCanvas);
+    }
     let store = Store::open();
     if let Ok(Some(main)) = document.query_selector(&format!("[{}]", islands::LESSON)) {
         let lesson = main.get_attribute(islands::LESSON).unwrap_or_default();
@@ -71,9 +109,6 @@ pub(crate) fn start() -> Outcome {
     } else {
         contents::show_progress(&store)?;
     }
-    let root = document
-        .document_element()
-        .ok_or(Trouble::Missing("a root element"))?;
     root.set_attribute("data-state", "ready")?;
     if let Some(performance) = dom::window()?.performance() {
         let _ = performance.mark("coldfringe-ready");
@@ -83,7 +118,7 @@ pub(crate) fn start() -> Outcome {
 
 impl App {
     fn new(lesson: String, main: Element, store: Store) -> Outcome<Self> {
-        let mut blocks = Vec::new();
+        let mut places = Vec::new();
         for element in dom::find_all(&main, &format!("[{}]", islands::ISLAND)) {
             let name = element.get_attribute(islands::BLOCK_ID).unwrap_or_default();
             let json = dom::find(&element, &format!("[{}]", islands::SPEC))
@@ -91,16 +126,20 @@ impl App {
                 .ok_or(Trouble::Missing("a block's description"))?;
             // A block that cannot be read leaves its text standing and stops no other block.
             match islands::read(&json) {
-                Ok(block) => blocks.push((element.into(), block)),
+                Ok(block) => places.push(Place {
+                    fresh: element.clone_node_with_deep(true)?,
+                    element: element.into(),
+                    block,
+                }),
                 Err(error) => trouble::report(&Trouble::Island {
                     block: name,
                     reason: error.to_string(),
                 }),
             }
         }
-        let kinds = blocks
+        let kinds = places
             .iter()
-            .map(|(_, block)| (block.id().to_owned(), kind(block)))
+            .map(|place| (place.block.id().to_owned(), kind(&place.block)))
             .collect();
         let walk = Walk::new(
             &lesson,
@@ -113,7 +152,7 @@ impl App {
             lesson,
             store,
             main,
-            blocks,
+            places,
             walk: RefCell::new(walk),
             islands: RefCell::new(BTreeMap::new()),
             queue: RefCell::new(VecDeque::new()),
@@ -122,29 +161,43 @@ impl App {
         })
     }
 
-    /// Builds every island as the walk stands, after taking down what stood before.
+    /// Builds the page as the walk stands, after taking down what stood before.
     fn mount(self: &Rc<Self>) -> Outcome {
-        self.islands.borrow_mut().clear();
-        for (element, block) in &self.blocks {
-            let island = self.island(element, block);
-            match island {
+        let stood = std::mem::take(&mut *self.islands.borrow_mut());
+        for place in &self.places {
+            if stood.contains_key(place.block.id()) {
+                place.restore()?;
+            }
+        }
+        drop(stood);
+        self.open();
+        desk::show(self, &self.main)
+    }
+
+    /// Builds the islands that stand in open parts and are not there yet. Those in shut parts wait,
+    /// so that nothing computed is on the page before its time.
+    fn build(self: &Rc<Self>) {
+        for place in &self.places {
+            let id = place.block.id();
+            if self.islands.borrow().contains_key(id) || !place.is_open() {
+                continue;
+            }
+            let built = self.island(&place.element, &place.block);
+            let state = match built {
                 Ok(island) => {
                     if let Err(trouble) = island.refresh() {
                         trouble::report(&trouble);
                     }
-                    self.islands
-                        .borrow_mut()
-                        .insert(block.id().to_owned(), island);
-                    let _ = element.set_attribute("data-state", "ready");
+                    self.islands.borrow_mut().insert(id.to_owned(), island);
+                    "ready"
                 }
                 Err(trouble) => {
-                    let _ = element.set_attribute("data-state", "error");
                     trouble::report(&trouble);
+                    "error"
                 }
-            }
+            };
+            let _ = place.element.set_attribute("data-state", state);
         }
-        self.open();
-        desk::show(self, &self.main)
     }
 
     fn island(self: &Rc<Self>, element: &Element, block: &Block) -> Outcome<Rc<dyn Island>> {
@@ -175,7 +228,7 @@ impl App {
         let app = Rc::downgrade(self);
         let listener = Listener::new(&dom::window()?.into(), "storage", move |event| {
             let Some(app) = app.upgrade() else { return };
-            let event: &web_sys::StorageEvent = wasm_bindgen::JsCast::unchecked_ref(&event);
+            let event: &web_sys::StorageEvent = event.unchecked_ref();
             match event.key() {
                 Some(key) if key != KEY => {}
                 // All was deleted in another tab: keeping this tab's copy would undo that.
@@ -187,7 +240,19 @@ impl App {
                 _ => app.look_for_news(),
             }
         });
-        self.listeners.borrow_mut().push(listener);
+        let app = Rc::downgrade(self);
+        let back = Listener::new(&dom::window()?.into(), "pageshow", move |_| {
+            // A page that the browser kept while the reader was elsewhere has heard nothing meanwhile.
+            let Some(app) = app.upgrade() else { return };
+            if app.store.was_erased() {
+                if let Ok(window) = dom::window() {
+                    let _ = window.location().reload();
+                }
+            } else {
+                app.look_for_news();
+            }
+        });
+        self.listeners.borrow_mut().extend([listener, back]);
         Ok(())
     }
 
@@ -244,6 +309,10 @@ impl App {
             Effect::Restart => {
                 self.mount()?;
                 dom::window()?.scroll_to_with_x_and_y(0.0, 0.0);
+                // The button that was pressed is gone; the keyboard goes on from the start.
+                if let Some(main) = self.main.dyn_ref::<HtmlElement>() {
+                    main.focus()?;
+                }
                 Ok(())
             }
         }
@@ -260,7 +329,7 @@ impl App {
     }
 
     /// Opens what stands after committed predictions and shuts the rest.
-    fn open(&self) {
+    fn open(self: &Rc<Self>) {
         let walk = self.walk.borrow();
         for part in dom::find_all(&self.main, &format!("[{}]", islands::AFTER)) {
             let after = part.get_attribute(islands::AFTER).unwrap_or_default();
@@ -270,8 +339,9 @@ impl App {
                 part.remove_attribute(islands::OPEN)
             };
         }
-        // Charts in parts that were shut had no size: let them draw now.
         drop(walk);
+        self.build();
+        // What is in view may have moved and changed its size.
         if let Ok(window) = dom::window()
             && let Ok(event) = web_sys::Event::new("resize")
         {

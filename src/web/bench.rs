@@ -139,11 +139,11 @@ impl Bench {
         let Some(slider) = self.spec.sliders.get(index) else {
             return Ok(());
         };
-        let value = if value.is_finite() {
-            value.clamp(slider.from, slider.to)
-        } else {
-            slider.from
-        };
+        // An emptied number box shows the device again as it is.
+        if !value.is_finite() {
+            return self.set_inputs();
+        }
+        let value = value.clamp(slider.from, slider.to);
         self.setup
             .borrow_mut()
             .set(&slider.parameter, &format!("{value} {}", slider.unit))

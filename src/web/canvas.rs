@@ -32,6 +32,15 @@ pub(crate) fn theme() -> Theme {
     theme
 }
 
+/// Whether this browser gives the page something to draw on.
+pub(crate) fn is_there() -> bool {
+    dom::element("canvas", "")
+        .ok()
+        .and_then(|element| element.dyn_into::<HtmlCanvasElement>().ok())
+        .and_then(|canvas| canvas.get_context("2d").ok().flatten())
+        .is_some()
+}
+
 /// A canvas with a layer of words over it.
 #[derive(Debug)]
 pub(crate) struct SceneView {

@@ -18,6 +18,9 @@ use crate::figure::series::Series;
 use crate::figure::theme::Theme;
 use crate::figure::{self, Axis, Frame};
 
+/// Width of a chart that is taken home, in logical pixels: the same from every screen.
+const TAKEN: f64 = 720.0;
+
 /// What a chart shows.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Shown {
@@ -209,7 +212,10 @@ impl ChartView {
     }
 
     fn chart(&self, theme: Theme) -> Chart {
-        let width = self.view.width().max(240.0);
+        self.at_width(self.view.width().max(240.0), theme)
+    }
+
+    fn at_width(&self, width: f64, theme: Theme) -> Chart {
         // A narrow chart is drawn on with a finger and needs its height; a wide one must leave
         // room on the screen for what is said below it.
         let height = (width * if width < 480.0 { 0.95 } else { 0.58 }).min(620.0);
@@ -250,7 +256,7 @@ impl ChartView {
     }
 
     /// Writes name, description and table, and the buttons, once the curves are there for good.
-    pub(crate) fn describe(&self, name: &str) -> Outcome {
+    pub(crate) fn describe(self: &Rc<Self>, name: &str) -> Outcome {
         self.view.name(name);
         let was_open = self.details.has_attribute("open");
         self.details.set_text_content(None);
@@ -280,11 +286,13 @@ impl ChartView {
         ] {
             let button = dom::button(&row, "", label)?;
             button.set_attribute("data-role", kind.role())?;
-            let chart = self.chart(Theme::light());
-            let file = self.name.clone();
+            let weak = Rc::downgrade(self);
             buttons.push(Listener::new(&button, "click", move |_| {
-                if let Err(trouble) = kind.take(&chart, &file) {
-                    trouble::report(&trouble);
+                if let Some(chart) = weak.upgrade() {
+                    let taken = kind.take(&chart.at_width(TAKEN, Theme::light()), &chart.name);
+                    if let Err(trouble) = taken {
+                        trouble::report(&trouble);
+                    }
                 }
             }));
         }

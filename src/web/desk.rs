@@ -98,7 +98,7 @@ fn standing(app: &App) -> String {
 fn save_work(app: &App) -> Outcome {
     let text = app.look(|walk| walk.record().text());
     export::download("coldfringe-work.json", "application/json", &text)?;
-    if let Some(aside) = app.store.put_aside() {
+    if let Some(aside) = app.store.aside() {
         export::download("coldfringe-put-aside.txt", "text/plain", &aside)?;
     }
     Ok(())

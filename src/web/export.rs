@@ -1,10 +1,14 @@
 //! Handing files to the reader.
 
+use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, HtmlCanvasElement, Url};
 
 use super::dom;
 use super::trouble::{Outcome, Trouble};
+
+/// How long a text stays in memory for the browser to fetch, in milliseconds.
+const RELEASE: i32 = 30_000;
 
 /// Hands a text to the reader as a file.
 pub(crate) fn download(name: &str, kind: &str, text: &str) -> Outcome {
@@ -13,9 +17,16 @@ pub(crate) fn download(name: &str, kind: &str, text: &str) -> Outcome {
     options.set_type(kind);
     let blob = Blob::new_with_str_sequence_and_options(&parts, &options)?;
     let url = Url::create_object_url_with_blob(&blob)?;
-    let result = follow(name, &url);
-    Url::revoke_object_url(&url)?;
-    result
+    follow(name, &url)?;
+    // Browsers may begin to read only after this call: the text is let go a little later.
+    let release = Closure::once_into_js(move || {
+        let _ = Url::revoke_object_url(&url);
+    });
+    dom::window()?.set_timeout_with_callback_and_timeout_and_arguments_0(
+        release.unchecked_ref(),
+        RELEASE,
+    )?;
+    Ok(())
 }
 
 /// Hands a canvas to the reader as a PNG file.

@@ -88,6 +88,14 @@ impl Pad {
         self.sketch.borrow().clone()
     }
 
+    /// Takes over a sketch from outside (another tab's), unless a stroke is on its way.
+    pub(crate) fn take_over(&self, sketch: Sketch) {
+        if self.before.borrow().is_none() && *self.sketch.borrow() != sketch {
+            self.sketch.replace(sketch);
+            self.say();
+        }
+    }
+
     /// Where the plot rectangle lies now.
     pub(crate) fn place(&self, frame: Frame) {
         self.frame.set(Some(frame));

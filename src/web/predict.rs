@@ -181,7 +181,10 @@ impl Predict {
             self.live.set_text_content(None);
             return Ok(String::new());
         };
-        let said = self.asked.said(committed, kept.meant.as_deref())?;
+        let mut said = self.asked.said(committed, kept.meant.as_deref())?;
+        if said.headline.is_empty() {
+            said.headline = "What was committed here cannot be read back.".to_owned();
+        }
         let buttons = verdict::show(&self.verdict, &said)?;
         let listeners = buttons
             .into_iter()

@@ -45,20 +45,32 @@ impl Store {
         let text = storage.get_item(KEY).ok().flatten();
         let Loaded { record, unusable } = Record::load(text.as_deref());
         if let (Some(reason), Some(text)) = (&unusable, &text) {
-            // Never destroy the only copy: without a place to put it aside, nothing is overwritten.
-            let aside = storage.get_item(ASIDE).ok().flatten().unwrap_or_default();
-            let both = if aside.is_empty() || aside == *text {
-                text.clone()
-            } else {
-                format!("{aside}\n{text}")
-            };
-            if storage.set_item(ASIDE, &both).is_err() {
-                self.troubled.replace(true);
-            }
             trouble::show(&format!("Note: {reason}."));
+            self.put_aside(text);
         }
         self.last.replace(text.filter(|_| unusable.is_none()));
         record
+    }
+
+    /// Puts a text that could not be used under a key of its own. Never destroy the only copy:
+    /// when there is no room for it, nothing is kept from now on.
+    pub(crate) fn put_aside(&self, text: &str) {
+        let Some(storage) = &self.storage else { return };
+        let before = storage.get_item(ASIDE).ok().flatten().unwrap_or_default();
+        if before.contains(text) {
+            return;
+        }
+        let both = if before.is_empty() {
+            text.to_owned()
+        } else {
+            format!("{before}\n{text}")
+        };
+        if storage.set_item(ASIDE, &both).is_err() {
+            self.troubled.replace(true);
+            trouble::show(
+                "The saved work in this browser could not be read, and there is no room to put it aside. It is left as it is, and nothing new is kept: save your work to a file (at the end of the page) before you leave.",
+            );
+        }
     }
 
     /// What another tab has kept since this one last looked, if anything.
@@ -69,10 +81,19 @@ impl Store {
             return None;
         }
         let loaded = Record::load(Some(&text));
-        loaded.unusable.is_none().then(|| {
-            self.last.replace(Some(text));
-            loaded.record
-        })
+        if loaded.unusable.is_some() {
+            self.put_aside(&text);
+        }
+        self.last.replace(Some(text));
+        loaded.unusable.is_none().then_some(loaded.record)
+    }
+
+    /// Whether everything was deleted since this page last looked.
+    pub(crate) fn was_erased(&self) -> bool {
+        let Some(storage) = &self.storage else {
+            return false;
+        };
+        self.last.borrow().is_some() && storage.get_item(KEY).is_ok_and(|text| text.is_none())
     }
 
     /// Keeps the record. When the browser refuses, says so once; the work goes on in this tab.
@@ -93,7 +114,7 @@ impl Store {
     }
 
     /// Text that was put aside, if any.
-    pub(crate) fn put_aside(&self) -> Option<String> {
+    pub(crate) fn aside(&self) -> Option<String> {
         self.storage.as_ref()?.get_item(ASIDE).ok().flatten()
     }
 

@@ -18,6 +18,12 @@ pub(crate) enum Trouble {
         /// What the reader of JSON said.
         reason: String,
     },
+    /// The page was rendered for another version of the script.
+    #[error("the page and its script are of different versions: build the site again")]
+    OtherVersion,
+    /// There is nothing to draw on.
+    #[error("this browser gives the page no canvas to draw on")]
+    NoCanvas,
     /// The browser refused something.
     #[error("the browser refused: {0}")]
     Browser(String),

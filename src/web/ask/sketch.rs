@@ -114,9 +114,17 @@ impl Inner {
     fn sketch_of(&self, answer: Option<&StoredAnswer>) -> Sketch {
         match answer {
             // A sketch that cannot be read back (edited by hand, or of another grid) is shown as
-            // empty axes; the text itself stays in the record.
+            // empty axes; its text is put aside.
             Some(StoredAnswer::Sketch(text)) => {
-                Sketch::decode(self.grid, text).unwrap_or_else(|_| Sketch::new(self.grid))
+                Sketch::decode(self.grid, text).unwrap_or_else(|error| {
+                    trouble::show(&format!(
+                        "Note: a saved sketch could not be read ({error}). Its text has been put aside unchanged."
+                    ));
+                    if let Some(app) = self.app.upgrade() {
+                        app.store.put_aside(text);
+                    }
+                    Sketch::new(self.grid)
+                })
             }
             _ => Sketch::new(self.grid),
         }
@@ -124,6 +132,7 @@ impl Inner {
 
     fn pad(self: &Rc<Self>, sketch: Sketch) -> Outcome<Rc<Pad>> {
         if let Some(pad) = self.pad.borrow().as_ref() {
+            pad.take_over(sketch);
             return Ok(Rc::clone(pad));
         }
         let weak = Rc::downgrade(self);
