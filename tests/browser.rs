@@ -33,13 +33,15 @@ mod browser {
     pub(crate) mod gestures;
     pub(crate) mod lessons;
     pub(crate) mod measure;
+    pub(crate) mod one_slit;
     pub(crate) mod page;
     pub(crate) mod protocol;
+    pub(crate) mod reader;
     pub(crate) mod server;
 }
 
 #[cfg(not(target_arch = "wasm32"))]
-use browser::{contents, lessons, measure};
+use browser::{contents, lessons, measure, one_slit};
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
 
@@ -57,6 +59,9 @@ const CHECKS: &[Check] = &[
     check!(lessons::read_without_script),
     check!(lessons::read_without_wasm),
     check!(lessons::survive_what_is_in_storage),
+    check!(one_slit::is_walked_by_drag),
+    check!(one_slit::is_walked_by_taps_alone),
+    check!(one_slit::is_walked_by_keyboard_alone),
     check!(measure::time_until_live),
     check!(measure::time_of_a_slider_movement),
 ];

@@ -22,10 +22,8 @@ pub(crate) fn download(name: &str, kind: &str, text: &str) -> Outcome {
     let release = Closure::once_into_js(move || {
         let _ = Url::revoke_object_url(&url);
     });
-    dom::window()?.set_timeout_with_callback_and_timeout_and_arguments_0(
-        release.unchecked_ref(),
-        RELEASE,
-    )?;
+    dom::window()?
+        .set_timeout_with_callback_and_timeout_and_arguments_0(release.unchecked_ref(), RELEASE)?;
     Ok(())
 }
 

@@ -48,10 +48,8 @@ pub(crate) async fn time_of_a_slider_movement(page: Page) -> Checked {
     for lesson in ["one-slit", "two-slits", "the-loop-answers-back"] {
         for slower in [1.0, 4.0] {
             page.slower(1.0).await?;
-            page.open_live(&format!("lessons/{lesson}/index.html"))
-                .await?;
-            // The bench stands behind predictions; for the clock it is opened by hand.
-            page.value("document.querySelectorAll('[data-after]').forEach(step => step.setAttribute('data-open', ''))").await?;
+            // The bench stands behind predictions.
+            page.lesson_opened(lesson).await?;
             if page.count("input[data-slider]").await? == 0 {
                 continue;
             }

@@ -1,0 +1,192 @@
+//! Lesson 1 from its first prediction to its last number: by drag, by single taps and by keyboard, with the same words.
+
+use std::sync::Mutex;
+
+use serde_json::json;
+
+use super::page::{Checked, LAPTOP, Page, TELEPHONE};
+use super::reader::{Columns, Ends, Means, Or};
+
+/// The axes of the sketch.
+pub(crate) const ENDS: Ends = Ends {
+    x: (-3.0, 3.0),
+    y: (-0.4, 1.1),
+};
+
+/// What was said in each walk, block by block; all walks must hear the same.
+static HEARD: Mutex<Option<Vec<(&str, String)>>> = Mutex::new(None);
+
+/// What two narrow slits do, a wrong picture that the lesson knows: |cos πf| at the keyboard's 25 columns.
+pub(crate) fn two_slits() -> Columns {
+    (0..25)
+        .map(|column| match column % 4 {
+            0 => 950,
+            2 => 250,
+            _ => 750,
+        })
+        .collect()
+}
+
+/// The computed curve as a careful hand draws it.
+pub(crate) fn one_slit() -> Columns {
+    let half = [
+        950, 850, 700, 450, 250, 400, 400, 350, 250, 350, 350, 300, 250,
+    ];
+    half.iter().rev().chain(&half[1..]).copied().collect()
+}
+
+/// By mouse.
+pub(crate) async fn is_walked_by_drag(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    walk(page, Means::Drag).await
+}
+
+/// By a finger that never moves while it touches.
+pub(crate) async fn is_walked_by_taps_alone(page: Page) -> Checked {
+    page.window(TELEPHONE).await?;
+    walk(page, Means::Taps).await
+}
+
+/// By tabulator, arrows, space and enter; the focus always shows, goes on to the verdict, and is never held.
+pub(crate) async fn is_walked_by_keyboard_alone(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    walk(page, Means::Keys).await
+}
+
+async fn walk(page: Page, means: Means) -> Checked {
+    let heard = whole_lesson(&page, means).await?;
+    let mut before = HEARD.lock().expect("the words heard so far");
+    match before.as_ref() {
+        Some(before) => assert_eq!(before, &heard, "the words do not depend on the hand"),
+        None => *before = Some(heard),
+    }
+    Ok(())
+}
+
+async fn whole_lesson(page: &Page, means: Means) -> Or<Vec<(&'static str, String)>> {
+    page.still().await?;
+    page.lesson("one-slit").await?;
+    let mut heard = Vec::new();
+
+    let pattern = "one-slit-pattern";
+    page.sketch(means, pattern, &two_slits(), ENDS).await?;
+    page.choose(means, pattern, "reasons", "2").await?;
+    let said = page.commit_as(means, pattern, "fairly-sure").await?;
+    assert!(
+        said.contains("This is what two narrow slits alone do."),
+        "the wrong picture is named: {said}"
+    );
+    focus_is_on_the_verdict(page, pattern).await?;
+    heard.push((pattern, said));
+
+    let observe = "one-slit-at-one-quantum";
+    page.choose(means, observe, "options", "two-thirds").await?;
+    check(page, means, observe).await?;
+    assert!(
+        page.verdict(observe).await?.contains("Look again"),
+        "a wrong look"
+    );
+    page.choose(means, observe, "options", "nothing").await?;
+    check(page, means, observe).await?;
+    let said = page.verdict(observe).await?;
+    assert!(said.contains("Yes, that is on the chart."), "{said}");
+    heard.push((observe, said));
+
+    let mark = "one-slit-first-zero-in-field";
+    page.slide(means, &format!("#{mark} [data-role=mark]"), 1.14, 0.02)
+        .await?;
+    let said = page.commit_as(means, mark, "certain").await?;
+    assert!(said.contains("the computed place is 1.14 mT"), "{said}");
+    focus_is_on_the_verdict(page, mark).await?;
+    heard.push((mark, said.lines().next().unwrap_or_default().to_owned()));
+
+    let bench = "one-slit-thickness-and-current";
+    for (slider, value, tolerance, challenge) in
+        [(0, 258.0, 2.0, 0), (1, 46.0, 0.8, 1), (0, 82.7, 0.8, 2)]
+    {
+        set(page, means, bench, slider, value, tolerance).await?;
+        is_met(page, bench, challenge).await?;
+    }
+
+    let pick = "one-slit-half-the-width";
+    for letter in ["A", "B", "C", "D"] {
+        page.choose(means, pick, "options", letter).await?;
+        let kept = page.kept("one-slit", "half-the-width").await?;
+        if kept["draft"] == json!({"choice": "half-quantum-zeros"}) {
+            break;
+        }
+    }
+    page.choose(means, pick, "reasons", "1").await?;
+    let said = page.commit_as(means, pick, "guess").await?;
+    focus_is_on_the_verdict(page, pick).await?;
+    assert!(said.contains("The computed curve is curve"), "{said}");
+    // The letters are this reader's own.
+    heard.push((pick, said.lines().next().unwrap_or_default().to_owned()));
+
+    let bench = "one-slit-width";
+    for (value, tolerance, challenge) in [(5.7, 0.05, 0), (22.9, 0.2, 1)] {
+        set(page, means, bench, 0, value, tolerance).await?;
+        is_met(page, bench, challenge).await?;
+    }
+
+    for (question, answer) in [
+        ("one-slit-thin-films", "1.43 mT"),
+        ("one-slit-side-lobe", "21.7 uA"),
+        ("one-slit-width-for-a-field", "57.1"),
+    ] {
+        let said = page.answer(means, question, answer).await?;
+        heard.push((question, said));
+    }
+    for (question, said) in &heard[heard.len() - 3..] {
+        assert!(
+            said.to_lowercase().contains("right") || said.contains("agrees"),
+            "{question}: {said}"
+        );
+    }
+    page.picture(&format!("one-slit-walked-{means:?}").to_lowercase())
+        .await?;
+    let complaints = page.complaints().await?;
+    assert!(complaints.is_empty(), "the console shows {complaints:?}");
+    page.visit("").await?;
+    page.live().await?;
+    let progress = page.text("[data-lesson-link=one-slit] .progress").await?;
+    assert_eq!(progress, "all predictions committed");
+    Ok(heard)
+}
+
+/// Moves a bench's slider; a finger may be too broad for one step of it, and then the box beside it is used.
+async fn set(
+    page: &Page,
+    means: Means,
+    bench: &str,
+    slider: usize,
+    value: f64,
+    tolerance: f64,
+) -> Checked {
+    page.slide(
+        means,
+        &format!("#{bench} [data-slider=\"{slider}\"]"),
+        value,
+        tolerance,
+    )
+    .await
+}
+
+async fn check(page: &Page, means: Means, block: &str) -> Checked {
+    page.press_button(means, &format!("#{block} [data-role=check]"))
+        .await
+}
+
+async fn is_met(page: &Page, bench: &str, challenge: usize) -> Checked {
+    page.until(&format!(
+        "document.querySelector('#{bench} [data-challenge=\"{challenge}\"] [data-role=met]').textContent.includes('done')"
+    ))
+    .await
+}
+
+async fn focus_is_on_the_verdict(page: &Page, block: &str) -> Checked {
+    page.until(&format!(
+        "document.activeElement === document.querySelector('#{block} [data-role=verdict]')"
+    ))
+    .await
+}

@@ -1,0 +1,386 @@
+//! A reader in a lesson: finds the blocks, answers them, and reads what is said.
+
+use serde_json::{Value, json};
+
+use super::gestures::{Pointer, key};
+use super::page::{Checked, Page};
+
+/// What a check's helper may fail with.
+pub(crate) type Or<T> = Result<T, Box<dyn std::error::Error + Send + Sync>>;
+
+/// How the reader works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Means {
+    /// A mouse that drags.
+    Drag,
+    /// A finger that only taps.
+    Taps,
+    /// The keyboard alone.
+    Keys,
+}
+
+/// A curve that every means can draw alike: at each of the keyboard's columns, thousandths of the axis.
+pub(crate) type Columns = Vec<i32>;
+
+/// What one press of an arrow key changes, in thousandths of the axis.
+const SMALL: i32 = 50;
+/// What one press of a page key changes.
+const LARGE: i32 = 200;
+
+impl Page {
+    /// Opens a lesson and waits until it is live.
+    pub(crate) async fn lesson(&self, slug: &str) -> Checked {
+        self.open_live(&format!("lessons/{slug}/index.html")).await
+    }
+
+    /// Reloads the page and waits until it is live.
+    pub(crate) async fn again(&self) -> Checked {
+        self.client.refresh().await?;
+        self.live().await
+    }
+
+    /// Asks for less motion, so that curves stand at once.
+    pub(crate) async fn still(&self) -> Checked {
+        self.preferences(&[("prefers-reduced-motion", "reduce")])
+            .await
+    }
+
+    /// What the record says of a block in the last attempt at a lesson; null when nothing.
+    pub(crate) async fn kept(&self, lesson: &str, block: &str) -> Or<Value> {
+        let stored = self.stored().await?;
+        let Some(text) = stored.get("coldfringe.record") else {
+            return Ok(Value::Null);
+        };
+        let record: Value = serde_json::from_str(text)?;
+        let attempts = record["lessons"][lesson]["attempts"].as_array().cloned();
+        Ok(attempts
+            .and_then(|attempts| attempts.last().map(|last| last["blocks"][block].clone()))
+            .unwrap_or_default())
+    }
+
+    /// Opens a lesson whose predictions are all committed, so that every part of it is open.
+    pub(crate) async fn lesson_opened(&self, slug: &str) -> Checked {
+        self.lesson(slug).await?;
+        let script = "const blocks = {}; \
+            for (const block of document.querySelectorAll('[data-island=predict]')) \
+              blocks[block.dataset.blockId] = { committed: { answer: { choice: 'none' }, sure: 'guess', at: 1 } }; \
+            localStorage.setItem('coldfringe.record', JSON.stringify({ version: 1, lessons: { [arguments[0]]: { attempts: [{ id: 'opened', started: 1, blocks }] } } }));";
+        self.client.execute(script, vec![json!(slug)]).await?;
+        self.again().await
+    }
+
+    /// The plot rectangle of a block's chart as fractions of its box, and the ends of its axes, read
+    /// off the labels of the axes: `(left, right, top, bottom)` for x from, x to, y to, y from.
+    pub(crate) async fn plot_frame(&self, block: &str) -> Or<Frame> {
+        let script = "const plot = document.querySelector(arguments[0] + ' .chart .plot'); \
+            const box = plot.getBoundingClientRect(); \
+            const number = span => Number(span.textContent.replace('\\u2212', '-')); \
+            const spans = [...plot.querySelectorAll('.words span')].filter(s => s.textContent.trim() !== '' && Number.isFinite(number(s))); \
+            const line = (list, side, size) => { const a = list[0], b = list[list.length - 1]; \
+              const pa = parseFloat(a.style[side]) / size, pb = parseFloat(b.style[side]) / size; \
+              const slope = (pb - pa) / (number(b) - number(a)); return [pa - slope * number(a), slope]; }; \
+            const bottom = Math.max(...spans.filter(s => s.className === 'middle').map(s => parseFloat(s.style.top))); \
+            const xs = spans.filter(s => s.className === 'middle' && Math.abs(parseFloat(s.style.top) - bottom) < 2); \
+            const ys = spans.filter(s => s.className === 'end'); \
+            return [...line(xs, 'left', box.width), ...line(ys, 'top', box.height)];";
+        let numbers = self
+            .client
+            .execute(script, vec![json!(format!("#{block}"))])
+            .await?;
+        let [x0, x1, y0, y1]: [f64; 4] = serde_json::from_value(numbers)?;
+        Ok(Frame {
+            x: (x0, x1),
+            y: (y0, y1),
+        })
+    }
+
+    /// Draws a curve, given at the keyboard's columns of a pad whose axes have these ends.
+    pub(crate) async fn sketch(
+        &self,
+        means: Means,
+        block: &str,
+        columns: &Columns,
+        ends: Ends,
+    ) -> Checked {
+        let pad = format!("#{block} .pad");
+        if means == Means::Keys {
+            self.tab_to(&pad).await?;
+            let mut keys = vec![key::LEFT; columns.len() / 2];
+            let mut height = 500;
+            for (column, wanted) in columns.iter().enumerate() {
+                if column > 0 {
+                    keys.push(key::RIGHT);
+                }
+                let mut lacking = wanted - height;
+                if column == 0 && lacking == 0 {
+                    keys.extend([key::UP, key::DOWN]);
+                }
+                while lacking != 0 {
+                    let (size, up, down) = if lacking.abs() >= LARGE {
+                        (LARGE, key::PAGE_UP, key::PAGE_DOWN)
+                    } else {
+                        (SMALL, key::UP, key::DOWN)
+                    };
+                    keys.push(if lacking > 0 { up } else { down });
+                    lacking -= size * lacking.signum();
+                }
+                if column > 0 && *wanted == height {
+                    keys.extend([key::UP, key::DOWN]);
+                }
+                height = *wanted;
+            }
+            return self.press(&keys).await;
+        }
+        let frame = self.plot_frame(block).await?;
+        let last = (columns.len() - 1) as f64;
+        let points: Vec<(f64, f64)> = columns
+            .iter()
+            .enumerate()
+            .map(|(column, thousandths)| {
+                let x = ends.x.0 + (ends.x.1 - ends.x.0) * column as f64 / last;
+                let y = ends.y.0 + (ends.y.1 - ends.y.0) * f64::from(*thousandths) / 1000.0;
+                frame.place(x, y)
+            })
+            .collect();
+        match means {
+            Means::Drag => self.draw(&pad, Pointer::Mouse, &points).await,
+            _ => {
+                for point in points {
+                    self.tap(&pad, Pointer::Finger, point).await?;
+                }
+                Ok(())
+            }
+        }
+    }
+
+    /// Presses a button or follows a link.
+    pub(crate) async fn press_button(&self, means: Means, selector: &str) -> Checked {
+        match means {
+            Means::Drag => self.tap(selector, Pointer::Mouse, (0.5, 0.5)).await,
+            Means::Taps => self.tap(selector, Pointer::Finger, (0.5, 0.5)).await,
+            Means::Keys => {
+                self.tab_to(selector).await?;
+                self.press(&[key::ENTER]).await
+            }
+        }
+    }
+
+    /// Chooses the option of that value in a set of a block (`options`, `reasons` or `sure`).
+    pub(crate) async fn choose(
+        &self,
+        means: Means,
+        block: &str,
+        set: &str,
+        value: &str,
+    ) -> Checked {
+        let option = format!("#{block} [data-role={set}] input[value=\"{value}\"]");
+        if means == Means::Keys {
+            self.tab_to(&format!("#{block} [data-role={set}] input"))
+                .await?;
+            self.press(&[' ']).await?;
+            for _ in 0..10 {
+                if self.has_focus(&option).await? {
+                    break;
+                }
+                self.press(&[key::DOWN]).await?;
+            }
+        } else {
+            let pointer = if means == Means::Drag {
+                Pointer::Mouse
+            } else {
+                Pointer::Finger
+            };
+            // The label is what a person aims at.
+            let label = format!("#{block} [data-role={set}] label:has(input[value=\"{value}\"])");
+            self.tap(&label, pointer, (0.3, 0.5)).await?;
+        }
+        self.until(&format!(
+            "document.querySelector({}).checked",
+            json!(option)
+        ))
+        .await
+    }
+
+    /// Moves a slider to a value, within half its tolerance by pointer, exactly by keyboard.
+    pub(crate) async fn slide(
+        &self,
+        means: Means,
+        slider: &str,
+        value: f64,
+        tolerance: f64,
+    ) -> Checked {
+        let numbers = self
+            .client
+            .execute(
+                "const s = document.querySelector(arguments[0]); \
+                 return [Number(s.min), Number(s.max), Number(s.step), Number(s.value), s.getBoundingClientRect().width];",
+                vec![json!(slider)],
+            )
+            .await?;
+        let [from, to, step, at, width]: [f64; 5] = serde_json::from_value(numbers)?;
+        let now = format!("Number(document.querySelector({}).value)", json!(slider));
+        let near = |at: f64| (at - value).abs() <= tolerance;
+        if means == Means::Keys {
+            self.tab_to(slider).await?;
+            let page = ((to - from) / 10.0 / step).round() * step;
+            let mut keys = Vec::new();
+            let mut lacking = value - at;
+            while lacking.abs() >= page {
+                keys.push(if lacking > 0.0 {
+                    key::PAGE_UP
+                } else {
+                    key::PAGE_DOWN
+                });
+                lacking -= page * lacking.signum();
+            }
+            self.press(&keys).await?;
+            for _ in 0..80 {
+                let at = self.value(&now).await?.as_f64().unwrap_or(f64::NAN);
+                if near(at) && (at - value).abs() < 0.75 * step {
+                    return Ok(());
+                }
+                let arrow = if at < value { key::RIGHT } else { key::LEFT };
+                let presses = ((value - at).abs() / step).floor().clamp(1.0, 200.0) as usize;
+                self.press(&vec![arrow; presses]).await?;
+            }
+            return Err(format!("{slider} does not come to {value} by keyboard").into());
+        }
+        // The middle of the thumb runs half a thumb short of both ends.
+        let thumb = 16.0;
+        let mut left = thumb / 2.0 + (width - thumb) * (value - from) / (to - from);
+        let mut came = f64::NAN;
+        for _ in 0..8 {
+            let place = (left / width, 0.5);
+            match means {
+                Means::Drag => {
+                    let start = (((place.0 * width) - 12.0) / width, 0.5);
+                    self.draw(slider, Pointer::Mouse, &[start, place]).await?;
+                }
+                _ => self.tap(slider, Pointer::Finger, place).await?,
+            }
+            came = self.value(&now).await?.as_f64().unwrap_or(f64::NAN);
+            if near(came) {
+                return Ok(());
+            }
+            left += (value - came) / (to - from) * (width - thumb);
+        }
+        Err(format!("{slider} should come to {value}, and came to {came}").into())
+    }
+
+    /// Goes on with the tabulator until an element has the focus. Every stop on the way must show that it
+    /// has the focus, and none may hold it.
+    pub(crate) async fn tab_to(&self, selector: &str) -> Checked {
+        let mut before = String::new();
+        for _ in 0..120 {
+            if self.has_focus(selector).await? {
+                return Ok(());
+            }
+            self.press(&[key::TAB]).await?;
+            let stop = self
+                .client
+                .execute(
+                    "const e = document.activeElement; \
+                     if (!e || e === document.body) return ['the window', 'yes']; \
+                     const style = getComputedStyle(e); \
+                     const shown = e.matches(':focus-visible') && style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) > 0; \
+                     const all = [...document.querySelectorAll('*')]; \
+                     return [e.tagName + ' number ' + all.indexOf(e) + ' ' + e.id + ' ' + e.textContent.slice(0, 40), shown ? 'yes' : 'no'];",
+                    vec![],
+                )
+                .await?;
+            let [name, shown]: [String; 2] = serde_json::from_value(stop)?;
+            if shown != "yes" {
+                return Err(format!("the focus does not show on {name}").into());
+            }
+            if name == before && name != "the window" {
+                return Err(format!("the keyboard is trapped at {name}").into());
+            }
+            before = name;
+        }
+        Err(format!("the tabulator does not come to {selector}").into())
+    }
+
+    /// Whether an element that the selector names has the focus.
+    pub(crate) async fn has_focus(&self, selector: &str) -> Or<bool> {
+        Ok(self
+            .value(&format!(
+                "!!document.activeElement && document.activeElement.matches({})",
+                json!(selector)
+            ))
+            .await?
+            == json!(true))
+    }
+
+    /// Commits a prediction whose answer stands, and gives what is said about it.
+    pub(crate) async fn commit(&self, means: Means, block: &str) -> Or<String> {
+        self.press_button(means, &format!("#{block} [data-role=commit]"))
+            .await?;
+        self.until(&format!(
+            "!document.querySelector('#{block} [data-role=confirm]').hidden"
+        ))
+        .await?;
+        if !self
+            .has_focus(&format!("#{block} [data-role=confirm-yes]"))
+            .await?
+        {
+            return Err(format!("{block}: the question whether to commit has no focus").into());
+        }
+        self.press_button(means, &format!("#{block} [data-role=confirm-yes]"))
+            .await?;
+        self.verdict(block).await
+    }
+
+    /// Waits for what is said about a block.
+    pub(crate) async fn verdict(&self, block: &str) -> Or<String> {
+        let place = format!("#{block} [data-role=verdict]");
+        self.until(&format!(
+            "!document.querySelector({0}).hidden && document.querySelector({0}).textContent !== ''",
+            json!(place)
+        ))
+        .await?;
+        self.text(&place).await
+    }
+
+    /// Answers how sure, and commits.
+    pub(crate) async fn commit_as(&self, means: Means, block: &str, sure: &str) -> Or<String> {
+        self.choose(means, block, "sure", sure).await?;
+        self.commit(means, block).await
+    }
+
+    /// Types into a number box and checks it; gives what is said.
+    pub(crate) async fn answer(&self, means: Means, block: &str, text: &str) -> Or<String> {
+        let field = format!("#{block} [data-role=number]");
+        if means == Means::Keys {
+            self.tab_to(&field).await?;
+        } else {
+            self.press_button(means, &field).await?;
+        }
+        self.write(text).await?;
+        self.press_button(means, &format!("#{block} [data-role=check]"))
+            .await?;
+        self.verdict(block).await
+    }
+}
+
+/// Where data lie in a chart's box: share of the box = first + second × value.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Frame {
+    x: (f64, f64),
+    y: (f64, f64),
+}
+
+impl Frame {
+    /// A place in data units as fractions of the box.
+    pub(crate) fn place(&self, x: f64, y: f64) -> (f64, f64) {
+        (self.x.0 + self.x.1 * x, self.y.0 + self.y.1 * y)
+    }
+}
+
+/// The ends of two axes.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Ends {
+    /// Of the horizontal axis.
+    pub(crate) x: (f64, f64),
+    /// Of the vertical axis.
+    pub(crate) y: (f64, f64),
+}
