@@ -31,17 +31,20 @@ mod browser {
     pub(crate) mod contents;
     pub(crate) mod driver;
     pub(crate) mod gestures;
+    pub(crate) mod keeping;
     pub(crate) mod lessons;
     pub(crate) mod measure;
     pub(crate) mod one_slit;
     pub(crate) mod page;
     pub(crate) mod protocol;
     pub(crate) mod reader;
+    pub(crate) mod secrecy;
     pub(crate) mod server;
+    pub(crate) mod states;
 }
 
 #[cfg(not(target_arch = "wasm32"))]
-use browser::{contents, lessons, measure, one_slit};
+use browser::{contents, keeping, lessons, measure, one_slit, secrecy, states};
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
 
@@ -62,6 +65,23 @@ const CHECKS: &[Check] = &[
     check!(one_slit::is_walked_by_drag),
     check!(one_slit::is_walked_by_taps_alone),
     check!(one_slit::is_walked_by_keyboard_alone),
+    check!(secrecy::keeps_every_reading_out_of_the_page),
+    check!(secrecy::draws_nothing_of_the_device_before),
+    check!(secrecy::shuts_what_comes_after),
+    check!(states::are_accessible_on_a_laptop),
+    check!(states::are_accessible_and_fit_on_the_narrowest_screen),
+    check!(states::fit_a_telephone_and_large_letters),
+    check!(states::stand_at_once_with_less_motion),
+    check!(states::trace_with_a_pen_that_a_key_ends),
+    check!(states::keep_their_colours_where_colours_are_forced),
+    check!(keeping::survives_a_reload_at_every_stage),
+    check!(keeping::shares_the_work_of_two_tabs),
+    check!(keeping::starts_again_and_deletes),
+    check!(keeping::puts_aside_what_it_cannot_read),
+    check!(keeping::meets_sketches_edited_by_hand),
+    check!(keeping::goes_on_when_storage_is_full),
+    check!(keeping::works_without_storage),
+    check!(keeping::loses_nothing_when_the_script_stops),
     check!(measure::time_until_live),
     check!(measure::time_of_a_slider_movement),
 ];

@@ -128,7 +128,10 @@ impl Page {
                     .fold(TouchActions::new("finger".into()), |hand, action| {
                         hand.then(action)
                     });
-                self.client.perform_actions(hand).await?;
+                self.client
+                    .perform_actions(hand)
+                    .await
+                    .map_err(|error| format!("{selector}, {points:?}: {error}"))?;
             }
             Pointer::Pen => {
                 let hand = actions

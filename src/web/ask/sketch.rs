@@ -297,6 +297,10 @@ impl Asked for SketchAsked {
 
     fn said(&self, committed: &Commitment, meant: Option<&str>) -> Outcome<Said> {
         let inner = &self.inner;
+        let readable = matches!(&committed.answer, StoredAnswer::Sketch(text) if Sketch::decode(inner.grid, text).is_ok());
+        if !readable {
+            return Ok(Said::default());
+        }
         let sketch = inner.sketch_of(Some(&committed.answer));
         let assessment = assess::assess(&inner.task(), &sketch)
             .map_err(|error| Trouble::Model(error.to_string()))?;
