@@ -33,7 +33,7 @@ pub fn render(lesson: &str, block: &Block, words: &IslandWords) -> String {
         Block::Board(_) => ("board", "On the board", stage(true, false)),
     };
     format!(
-        "<section class=\"island island-{name}\" id=\"{id}\" {kind}=\"{name}\" {block_id}=\"{own}\" aria-labelledby=\"{id}-title\">\
+        "<section class=\"island island-{name}\" id=\"{id}\" {kind}=\"{name}\" {block_id}=\"{own}\" role=\"group\" aria-labelledby=\"{id}-title\">\
          <h3 class=\"island-title\" id=\"{id}-title\">{title}</h3>{body}\
          <script type=\"application/json\" {spec}>{json}</script></section>\n",
         kind = islands::ISLAND,

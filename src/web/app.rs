@@ -103,8 +103,9 @@ pub(crate) fn start() -> Outcome {
     if let Ok(Some(main)) = document.query_selector(&format!("[{}]", islands::LESSON)) {
         let lesson = main.get_attribute(islands::LESSON).unwrap_or_default();
         let app = Rc::new(App::new(lesson, main, store)?);
-        app.mount()?;
+        // Listened first: opening the page asks everything to look at its size.
         app.listen()?;
+        app.mount()?;
         PAGE.with(|page| page.replace(Some(app)));
     } else {
         contents::show_progress(&store)?;
@@ -240,6 +241,10 @@ impl App {
                 _ => app.look_for_news(),
             }
         });
+        let main = self.main.clone();
+        let resize = Listener::new(&dom::window()?.into(), "resize", move |_| {
+            reach_wide_formulas(&main);
+        });
         let app = Rc::downgrade(self);
         let back = Listener::new(&dom::window()?.into(), "pageshow", move |_| {
             // A page that the browser kept while the reader was elsewhere has heard nothing meanwhile.
@@ -252,7 +257,7 @@ impl App {
                 app.look_for_news();
             }
         });
-        self.listeners.borrow_mut().extend([listener, back]);
+        self.listeners.borrow_mut().extend([listener, resize, back]);
         Ok(())
     }
 
@@ -371,6 +376,26 @@ impl App {
             self.walk.borrow().attempt_name(),
             self.lesson
         ))
+    }
+}
+
+/// Formulas wider than the screen are scrolled; the keyboard must reach those, and only those.
+fn reach_wide_formulas(main: &Element) {
+    let Ok(formulas) = main.query_selector_all("math[display=block]") else {
+        return;
+    };
+    for index in 0..formulas.length() {
+        let Some(formula) = formulas
+            .get(index)
+            .and_then(|node| node.dyn_into::<Element>().ok())
+        else {
+            continue;
+        };
+        let _ = if formula.scroll_width() > formula.client_width() {
+            formula.set_attribute("tabindex", "0")
+        } else {
+            formula.remove_attribute("tabindex")
+        };
     }
 }
 
