@@ -381,7 +381,7 @@ impl App {
 
 /// Formulas wider than the screen are scrolled; the keyboard must reach those, and only those.
 fn reach_wide_formulas(main: &Element) {
-    let Ok(formulas) = main.query_selector_all("math[display=block]") else {
+    let Ok(formulas) = main.query_selector_all("math") else {
         return;
     };
     for index in 0..formulas.length() {
