@@ -123,6 +123,10 @@ pub struct Prediction {
     /// The board picture beside the chart, if any.
     #[serde(default)]
     pub board: Option<BoardPicture>,
+    /// The place on the set-up's x axis that a board picture without a chart shows, as written;
+    /// zero when the block does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<String>,
     /// Reasons to choose from before committing (may be empty).
     #[serde(default)]
     pub reasons: Vec<String>,

@@ -43,7 +43,7 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions, at_rest: bool) -> S
     let along = ((bottom - size * 0.6) * 0.5 - lead).max(size * 2.0);
     let metal_width = (along * 0.13).clamp(5.0, 18.0);
     let across = (along * 1.25)
-        .min(sheet.width * 0.5 - metal_width * 1.2 - size * 4.2)
+        .min(sheet.width * 0.5 - metal_width * 1.2 - size * 4.7)
         .max(size * 2.0);
     let place = Place {
         centre: (0.5 * sheet.width, size * 0.6 + lead + along),
@@ -251,7 +251,7 @@ fn gauge(sheet: &mut Sheet, place: &Place, side: f64, share: f64) {
     let wide = size * 0.8;
     let tall = place.along * 1.2;
     let (x, y) = place.centre;
-    let middle = x + side * (place.across + place.metal * 1.1 + size * 2.5);
+    let middle = x + side * (place.across + place.metal * 1.1 + size * 3.0);
     let foot = y + tall * 0.5;
     let tube = |from: f64, to: f64| {
         vec![

@@ -40,6 +40,10 @@ pub(super) fn read_prediction(
     let prompt = blocks.prose("prompt", "\"Draw the curve.\"", reader);
     let device = read_reference(blocks, reader);
     let board = read_board_picture(blocks, "board", device.as_ref(), reader);
+    let at = reader.optional_text("at", blocks.diagnostics);
+    if let (Some(device), Some(at)) = (&device, &at) {
+        device.check_place(at, blocks.diagnostics);
+    }
     let reasons = reader.texts("reasons", blocks.diagnostics);
     let ask = read_ask(blocks, &id, &kind?, device.as_ref(), board, reader);
     Some(Prediction {
@@ -47,6 +51,7 @@ pub(super) fn read_prediction(
         prompt: prompt?,
         setup: device?.spec,
         board,
+        at: at.map(|at| at.value),
         reasons: reasons.into_iter().map(|text| text.value).collect(),
         ask: ask?,
     })

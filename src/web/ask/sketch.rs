@@ -84,11 +84,18 @@ impl Inner {
     fn tools(self: &Rc<Self>, element: &Element) -> Outcome<Vec<Listener>> {
         let tools = dom::role(element, "tools")?;
         tools.set_text_content(None);
-        dom::append(
+        let how = dom::append(
             &tools,
             "p",
             "how",
-            "Draw across the axes, or tap single points and they are joined. With the keyboard: left and right choose a place, up and down raise and lower it, J makes a jump, Delete takes a point away.",
+            "Draw across the axes, or tap single points and they are joined. ",
+        )?;
+        // Left out where a finger is the only pointer.
+        dom::append(
+            &how,
+            "span",
+            "keys",
+            "With the keyboard: left and right choose a place, up and down raise and lower it, J makes a jump, Delete takes a point away.",
         )?;
         let mut listeners = Vec::new();
         for (label, role, act) in [

@@ -7,7 +7,7 @@ use std::rc::Rc;
 use web_sys::{Element, HtmlElement};
 
 use super::{Asked, draft, standing};
-use crate::experiment::Setup;
+use crate::experiment::{self, Setup};
 use crate::lesson::spec::{self, Prediction, Statement};
 use crate::prediction::pick;
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
@@ -27,6 +27,7 @@ pub(crate) struct PickStatement {
     set: HtmlElement,
     element: Element,
     board: Option<Rc<BoardView>>,
+    at: f64,
     _listener: Listener,
 }
 
@@ -42,6 +43,11 @@ impl PickStatement {
         shuffle(&set, options.len(), app.shuffle_seed(&spec.id))?;
         let setup =
             Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let at = match &spec.at {
+            Some(at) => experiment::read_place(&setup, at)
+                .map_err(|error| Trouble::Model(error.to_string()))?,
+            None => 0.0,
+        };
         let board = stage::board_alone(element, spec.board, &setup)?;
         let (weak, block, places) = (Rc::downgrade(app), spec.id.clone(), set.clone());
         let listener = Listener::new(&set, "change", move |_| {
@@ -57,6 +63,7 @@ impl PickStatement {
             set,
             element: element.clone(),
             board,
+            at,
             _listener: listener,
         })
     }
@@ -76,7 +83,7 @@ impl Asked for PickStatement {
         };
         dom::choose(&self.set, choice, kept.committed.is_none());
         match &self.board {
-            Some(board) => board.show(0.0, kept.committed.is_some()),
+            Some(board) => board.show(self.at, kept.committed.is_some()),
             None => Ok(()),
         }
     }
