@@ -7,12 +7,12 @@ use crate::lesson::spec::{Block, Lesson, Part};
 
 /// A strip of recorder paper: a loose guess is on it, and the pen waits at its edge.
 const STRIP: &str = "<svg class=\"strip\" viewBox=\"0 0 360 120\" aria-hidden=\"true\" focusable=\"false\">\
-     <rect class=\"sheet\" x=\"1\" y=\"1\" width=\"358\" height=\"118\"/>\
+     <rect class=\"sheet\" x=\"1\" y=\"1\" width=\"358\" height=\"118\"></rect>\
      <path class=\"grid\" d=\"M40 14V106M80 14V106M120 14V106M160 14V106M200 14V106M240 14V106M280 14V106M320 14V106\
-     M1 37H359M1 60H359M1 83H359\"/>\
-     <path class=\"holes\" d=\"M12 8H352M12 112H352\"/>\
-     <path class=\"guess\" d=\"M46 88C74 88 82 42 112 42S150 86 180 84 216 30 246 32 286 76 346 66\"/>\
-     <path class=\"trace\" d=\"M1 88H40\"/><path class=\"body\" d=\"M40 88L52 68 66 45 72 49 58 72Z\"/></svg>";
+     M1 37H359M1 60H359M1 83H359\"></path>\
+     <path class=\"holes\" d=\"M12 8H352M12 112H352\"></path>\
+     <path class=\"guess\" d=\"M46 88C74 88 82 42 112 42S150 86 180 84 216 30 246 32 286 76 346 66\"></path>\
+     <path class=\"trace\" d=\"M1 88H40\"></path><path class=\"body\" d=\"M40 88L52 68 66 45 72 49 58 72Z\"></path></svg>";
 
 /// The page, to be written to `index.html`. The script adds how far the reader has come.
 #[must_use]
