@@ -409,10 +409,15 @@ impl Chart {
             let at = (frame.left - size * 0.55, frame.to_px((0.0, y)).1);
             scene.write(at, word.clone(), size, Anchor::End, theme.words);
         }
+        // Long words become smaller before they leave the drawing.
+        let fitting = |words: &str, room: f64| {
+            let wide = words_width(words, size).max(1.0);
+            size * (room / wide).clamp(0.6, 1.0)
+        };
         scene.write(
             (frame.right, height - size * 0.95),
             self.x.words(),
-            size,
+            fitting(&self.x.words(), frame.right),
             Anchor::End,
             theme.words,
         );
@@ -420,7 +425,7 @@ impl Chart {
         scene.write(
             (margin, margin * 0.5 + size * 0.75),
             self.y.words(),
-            size,
+            fitting(&self.y.words(), scene.width - 2.0 * margin),
             Anchor::Start,
             theme.words,
         );
