@@ -34,17 +34,25 @@ mod browser {
     pub(crate) mod keeping;
     pub(crate) mod lessons;
     pub(crate) mod measure;
+    pub(crate) mod numbers;
     pub(crate) mod one_slit;
     pub(crate) mod page;
     pub(crate) mod protocol;
     pub(crate) mod reader;
+    pub(crate) mod reading;
     pub(crate) mod secrecy;
     pub(crate) mod server;
     pub(crate) mod states;
+    pub(crate) mod taking_home;
+    pub(crate) mod the_loop;
+    pub(crate) mod two_slits;
 }
 
 #[cfg(not(target_arch = "wasm32"))]
-use browser::{contents, keeping, lessons, measure, one_slit, secrecy, states};
+use browser::{
+    contents, keeping, lessons, measure, numbers, one_slit, reading, secrecy, states, taking_home,
+    the_loop, two_slits,
+};
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
 
@@ -65,9 +73,18 @@ const CHECKS: &[Check] = &[
     check!(one_slit::is_walked_by_drag),
     check!(one_slit::is_walked_by_taps_alone),
     check!(one_slit::is_walked_by_keyboard_alone),
+    check!(one_slit::asks_which_picture_was_meant),
+    check!(two_slits::is_walked_from_start_to_end),
+    check!(the_loop::is_walked_from_start_to_end),
     check!(secrecy::keeps_every_reading_out_of_the_page),
     check!(secrecy::draws_nothing_of_the_device_before),
     check!(secrecy::shuts_what_comes_after),
+    check!(numbers::refuse_what_cannot_be_read_without_costing_a_try),
+    check!(numbers::read_what_people_type),
+    check!(taking_home::charts_come_as_png_svg_and_csv),
+    check!(taking_home::work_comes_as_json),
+    check!(reading::needs_no_canvas),
+    check!(reading::needs_no_script_of_its_version),
     check!(states::are_accessible_on_a_laptop),
     check!(states::are_accessible_and_fit_on_the_narrowest_screen),
     check!(states::fit_a_telephone_and_large_letters),

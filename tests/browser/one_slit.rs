@@ -53,6 +53,39 @@ pub(crate) async fn is_walked_by_keyboard_alone(page: Page) -> Checked {
     walk(page, Means::Keys).await
 }
 
+/// A curve between two wrong pictures is met with a question back, and the answer with words about that picture.
+pub(crate) async fn asks_which_picture_was_meant(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.still().await?;
+    page.lesson("one-slit").await?;
+    let pattern = "one-slit-pattern";
+    // Halfway between two slits and lobes of equal height.
+    let half = [
+        933, 810, 503, 630, 600, 738, 600, 738, 600, 738, 600, 738, 600,
+    ];
+    let columns: Columns = half.iter().rev().chain(&half[1..]).copied().collect();
+    page.sketch(Means::Drag, pattern, &columns, ENDS).await?;
+    page.choose(Means::Drag, pattern, "reasons", "3").await?;
+    let said = page.commit_as(Means::Drag, pattern, "guess").await?;
+    assert!(said.contains("Which of these did you mean?"), "{said}");
+    let buttons = "#one-slit-pattern .which-buttons button";
+    assert_eq!(
+        page.count(buttons).await?,
+        3,
+        "two pictures and something else: {said}"
+    );
+    let meant = page.text(buttons).await?;
+    page.assert_accessible("asked which was meant").await?;
+    page.press_button(Means::Keys, buttons).await?;
+    let said = page.verdict(pattern).await?;
+    assert!(said.contains(&format!("You meant {meant}.")), "{said}");
+    assert!(!said.contains("Which of these"), "asked once: {said}");
+    focus_is_on_the_verdict(&page, pattern).await?;
+    page.again().await?;
+    assert_eq!(page.verdict(pattern).await?, said, "kept");
+    page.is_quiet().await
+}
+
 async fn walk(page: Page, means: Means) -> Checked {
     let heard = whole_lesson(&page, means).await?;
     let mut before = HEARD.lock().expect("the words heard so far");
@@ -105,7 +138,7 @@ async fn whole_lesson(page: &Page, means: Means) -> Or<Vec<(&'static str, String
         [(0, 258.0, 2.0, 0), (1, 46.0, 0.8, 1), (0, 82.7, 0.8, 2)]
     {
         set(page, means, bench, slider, value, tolerance).await?;
-        is_met(page, bench, challenge).await?;
+        page.challenge_is_met(bench, challenge).await?;
     }
 
     let pick = "one-slit-half-the-width";
@@ -126,7 +159,7 @@ async fn whole_lesson(page: &Page, means: Means) -> Or<Vec<(&'static str, String
     let bench = "one-slit-width";
     for (value, tolerance, challenge) in [(5.7, 0.05, 0), (22.9, 0.2, 1)] {
         set(page, means, bench, 0, value, tolerance).await?;
-        is_met(page, bench, challenge).await?;
+        page.challenge_is_met(bench, challenge).await?;
     }
 
     for (question, answer) in [
@@ -145,16 +178,12 @@ async fn whole_lesson(page: &Page, means: Means) -> Or<Vec<(&'static str, String
     }
     page.picture(&format!("one-slit-walked-{means:?}").to_lowercase())
         .await?;
-    let complaints = page.complaints().await?;
-    assert!(complaints.is_empty(), "the console shows {complaints:?}");
-    page.visit("").await?;
-    page.live().await?;
-    let progress = page.text("[data-lesson-link=one-slit] .progress").await?;
-    assert_eq!(progress, "all predictions committed");
+    page.is_quiet().await?;
+    page.is_done("one-slit").await?;
     Ok(heard)
 }
 
-/// Moves a bench's slider; a finger may be too broad for one step of it, and then the box beside it is used.
+/// Moves a bench's slider.
 async fn set(
     page: &Page,
     means: Means,
@@ -175,13 +204,6 @@ async fn set(
 async fn check(page: &Page, means: Means, block: &str) -> Checked {
     page.press_button(means, &format!("#{block} [data-role=check]"))
         .await
-}
-
-async fn is_met(page: &Page, bench: &str, challenge: usize) -> Checked {
-    page.until(&format!(
-        "document.querySelector('#{bench} [data-challenge=\"{challenge}\"] [data-role=met]').textContent.includes('done')"
-    ))
-    .await
 }
 
 async fn focus_is_on_the_verdict(page: &Page, block: &str) -> Checked {

@@ -347,6 +347,72 @@ impl Page {
         self.commit(means, block).await
     }
 
+    /// Answers an observation rightly.
+    pub(crate) async fn observe(&self, means: Means, block: &str, option: &str) -> Checked {
+        self.choose(means, block, "options", option).await?;
+        self.press_button(means, &format!("#{block} [data-role=check]"))
+            .await?;
+        let said = self.verdict(block).await?;
+        if said.contains("Yes, that is on the chart.") {
+            Ok(())
+        } else {
+            Err(format!("{block}, {option}: {said}").into())
+        }
+    }
+
+    /// Waits until a bench says that a challenge is met.
+    pub(crate) async fn challenge_is_met(&self, bench: &str, challenge: usize) -> Checked {
+        self.until(&format!(
+            "document.querySelector('#{bench} [data-challenge=\"{challenge}\"] [data-role=met]').textContent.includes('done')"
+        ))
+        .await
+    }
+
+    /// Puts another text into a box in place of the one that stands there.
+    pub(crate) async fn retype(&self, field: &str, text: &str) -> Checked {
+        self.tap(field, Pointer::Mouse, (0.5, 0.5)).await?;
+        self.press_with(&[key::CONTROL], 'a').await?;
+        self.press(&[key::DELETE]).await?;
+        self.write(text).await
+    }
+
+    /// Fails if the console showed an error or another host was asked since the last call.
+    pub(crate) async fn is_quiet(&self) -> Checked {
+        let complaints = self.complaints().await?;
+        let strangers: Vec<String> = self
+            .requests()
+            .await?
+            .into_iter()
+            .filter(|address| {
+                !address.starts_with(self.home())
+                    && !["data:", "blob:", "about:blank"]
+                        .iter()
+                        .any(|own| address.starts_with(own))
+            })
+            .collect();
+        if complaints.is_empty() && strangers.is_empty() {
+            Ok(())
+        } else {
+            Err(
+                format!("the console shows {complaints:?}; other hosts were asked: {strangers:?}")
+                    .into(),
+            )
+        }
+    }
+
+    /// Looks on the contents page whether a lesson's predictions are all committed.
+    pub(crate) async fn is_done(&self, lesson: &str) -> Checked {
+        self.open_live("").await?;
+        let progress = self
+            .text(&format!("[data-lesson-link={lesson}] .progress"))
+            .await?;
+        if progress == "all predictions committed" {
+            Ok(())
+        } else {
+            Err(format!("{lesson}: {progress}").into())
+        }
+    }
+
     /// Types into a number box and checks it; gives what is said.
     pub(crate) async fn answer(&self, means: Means, block: &str, text: &str) -> Or<String> {
         let field = format!("#{block} [data-role=number]");

@@ -1,0 +1,119 @@
+//! Files that the page hands out.
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+
+use super::page::{Checked, LAPTOP, Page};
+use super::reader::{Means, Or};
+
+/// A folder for this check's files, empty.
+async fn downloads(page: &Page) -> Or<PathBuf> {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join("browser")
+        .join(format!("downloads-{}", std::process::id()));
+    let _ = std::fs::remove_dir_all(&folder);
+    std::fs::create_dir_all(&folder)?;
+    page.browser(
+        "Browser.setDownloadBehavior",
+        json!({ "behavior": "allow", "downloadPath": folder.display().to_string() }),
+    )
+    .await?;
+    Ok(folder)
+}
+
+async fn file(folder: &Path, name: &str) -> Or<Vec<u8>> {
+    let path = folder.join(name);
+    let start = Instant::now();
+    while start.elapsed() < Duration::from_secs(10) {
+        if let Ok(bytes) = std::fs::read(&path)
+            && !bytes.is_empty()
+        {
+            return Ok(bytes);
+        }
+        tokio::time::sleep(Duration::from_millis(30)).await;
+    }
+    let there: Vec<_> = std::fs::read_dir(folder)?
+        .filter_map(|entry| Some(entry.ok()?.file_name()))
+        .collect();
+    Err(format!("{name} did not come; there are {there:?}").into())
+}
+
+/// A bench's chart as picture, drawing and table, with the device as it stands.
+pub(crate) async fn charts_come_as_png_svg_and_csv(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    let folder = downloads(&page).await?;
+    page.lesson_opened("one-slit").await?;
+    let bench = "one-slit-thickness-and-current";
+    page.press_button(Means::Drag, &format!("#{bench} summary"))
+        .await?;
+    for kind in ["png", "svg", "csv"] {
+        page.press_button(Means::Drag, &format!("#{bench} [data-role=take-{kind}]"))
+            .await?;
+    }
+    let png = file(&folder, &format!("{bench}.png")).await?;
+    assert_eq!(png[..8], *b"\x89PNG\r\n\x1a\n", "a PNG");
+    let width = u32::from_be_bytes(png[16..20].try_into()?);
+    assert_eq!(
+        width,
+        3 * 720,
+        "three pixels to a logical one, whatever the screen"
+    );
+    assert!(png.len() > 20_000, "a picture of {} bytes", png.len());
+
+    let svg = String::from_utf8(file(&folder, &format!("{bench}.svg")).await?)?;
+    assert!(
+        svg.contains("<svg") && svg.trim_end().ends_with("</svg>"),
+        "an SVG"
+    );
+    assert!(
+        svg.contains("magnetic field (mT)"),
+        "with the words of its axes"
+    );
+    assert!(!svg.contains("<script"), "and no script");
+
+    let csv = String::from_utf8(file(&folder, &format!("{bench}.csv")).await?)?;
+    let rows: Vec<&str> = csv
+        .lines()
+        .filter(|line| !line.is_empty() && !line.starts_with('#'))
+        .collect();
+    assert!(
+        rows[0].contains("mT") && rows[0].contains("µA"),
+        "units in {}",
+        rows[0]
+    );
+    assert!(rows.len() > 400, "{} rows", rows.len());
+    let middle = rows
+        .iter()
+        .filter_map(|row| {
+            let mut cells = row.split(',').map(str::parse::<f64>);
+            Some((cells.next()?.ok()?, cells.next()?.ok()?))
+        })
+        .find(|(x, _)| x.abs() < 1e-9);
+    assert!(
+        middle.is_some_and(|(_, y)| (y - 100.0).abs() < 1e-9),
+        "100 µA without a field: {middle:?}"
+    );
+    page.is_quiet().await?;
+    std::fs::remove_dir_all(folder)?;
+    Ok(())
+}
+
+/// One's work is a JSON text that equals what is kept.
+pub(crate) async fn work_comes_as_json(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    let folder = downloads(&page).await?;
+    page.lesson("one-slit").await?;
+    page.choose(Means::Drag, "one-slit-pattern", "sure", "certain")
+        .await?;
+    page.press_button(Means::Drag, "[data-role=save-work]")
+        .await?;
+    let text = String::from_utf8(file(&folder, "coldfringe-work.json").await?)?;
+    let saved: Value = serde_json::from_str(&text)?;
+    let kept: Value = serde_json::from_str(&page.stored().await?["coldfringe.record"])?;
+    assert_eq!(saved, kept);
+    assert_eq!(saved["version"], json!(1));
+    std::fs::remove_dir_all(folder)?;
+    Ok(())
+}
