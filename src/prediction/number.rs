@@ -159,6 +159,18 @@ pub fn assess_number(
     })
 }
 
+/// Why a text cannot be judged in a box with this unit beside it, in a sentence; none when it
+/// can. The model is not asked.
+#[must_use]
+pub fn unreadable(text: &str, beside: &str) -> Option<String> {
+    let parsed = match parse_quantity(text) {
+        Ok(parsed) => parsed,
+        Err(error) => return Some(sentence(&error.to_string())),
+    };
+    let (typed, default) = (parsed.unit?, unit(beside).ok()?);
+    (typed.dimension != default.dimension).then(|| other_kind(&typed, &default, beside).headline)
+}
+
 /// The computed value in words, e.g. `1.14 mT`.
 ///
 /// # Errors
@@ -302,7 +314,7 @@ fn sentence(message: &str) -> String {
         .map(|first| first.to_ascii_uppercase().to_string())
         .unwrap_or_default();
     text.push_str(letters.as_str());
-    if !text.ends_with('.') {
+    if !text.ends_with(['.', '?']) {
         text.push('.');
     }
     text

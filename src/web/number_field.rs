@@ -8,7 +8,7 @@ use web_sys::{Element, HtmlElement, HtmlInputElement};
 
 use super::dom::{self, Listener};
 use super::trouble::{Outcome, Trouble};
-use crate::quantity::{self, QuantityError};
+use crate::quantity;
 
 /// A live number box.
 pub(crate) struct NumberField {
@@ -65,30 +65,22 @@ impl NumberField {
     }
 }
 
-/// What was understood of a typed number, in words; nothing for an empty box.
+/// What was understood of a typed number, in words, or why it cannot be read; nothing for an
+/// empty box.
 fn understood(text: &str, unit: &str) -> String {
-    match read(text, unit) {
-        Ok(words) => words,
-        Err(None) => String::new(),
-        Err(Some(error)) => error.to_string(),
-    }
-}
-
-/// The number as read, in words, or why it cannot be read (none when nothing was typed).
-pub(crate) fn read(text: &str, unit: &str) -> Result<String, Option<QuantityError>> {
     if text.trim().is_empty() {
-        return Err(None);
+        return String::new();
     }
-    let parsed = quantity::parse_quantity(text)?;
-    let asked = quantity::parse_unit(unit)?;
-    let typed = parsed.unit.as_ref().unwrap_or(&asked);
-    let figures = parsed.significant_figures.clamp(1, 9);
-    let value = quantity::show(parsed.value, "", figures);
-    Ok(if parsed.unit.is_some() {
-        format!("read as {value} {}", typed.symbol)
-    } else if unit.is_empty() {
-        format!("read as {value}")
-    } else {
-        format!("read as {value} {unit} (no unit typed)")
-    })
+    match quantity::parse_quantity(text) {
+        Ok(parsed) => {
+            let figures = parsed.significant_figures.clamp(1, 9);
+            let value = quantity::show(parsed.value, "", figures);
+            match parsed.unit {
+                Some(typed) => format!("read as {value} {}", typed.symbol),
+                None if unit.is_empty() => format!("read as {value}"),
+                None => format!("read as {value} {unit} (no unit typed)"),
+            }
+        }
+        Err(error) => error.to_string(),
+    }
 }

@@ -7,12 +7,12 @@ use web_sys::Element;
 use super::{Asked, draft, standing};
 use crate::experiment::Setup;
 use crate::lesson::spec::{NumberSpec, Prediction};
-use crate::prediction::number::{NumberTask, assess_number};
+use crate::prediction::number::{NumberTask, assess_number, unreadable};
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
 use crate::web::app::App;
 use crate::web::ask::stage;
 use crate::web::board::BoardView;
-use crate::web::number_field::{self, NumberField};
+use crate::web::number_field::NumberField;
 use crate::web::trouble::{Outcome, Trouble};
 use crate::web::verdict::{self, Said};
 
@@ -52,14 +52,13 @@ impl NumberAsked {
 
 impl Asked for NumberAsked {
     fn missing(&self) -> Option<String> {
-        match number_field::read(&self.field.text(), &self.spec.unit) {
-            Ok(_) => None,
-            Err(None) => Some("Type a value first, however rough.".to_owned()),
-            Err(Some(error)) => {
-                self.field.refuse();
-                Some(error.to_string())
-            }
+        let text = self.field.text();
+        if text.trim().is_empty() {
+            return Some("Type a value first, however rough.".to_owned());
         }
+        let problem = unreadable(&text, &self.spec.unit)?;
+        self.field.refuse();
+        Some(problem)
     }
 
     fn show(&self, kept: &BlockRecord, _share: f64) -> Outcome {
