@@ -167,6 +167,7 @@ fn a_reload_finds_everything() {
 #[test]
 fn a_second_tab_loses_nothing_of_either() {
     let mut one = walk();
+    one.update(draft("first", 4.0));
     let mut two = Walk::new("lesson", blocks(), one.record().clone(), "tab-two", 1.0);
     commit(&mut one, "first", 5.0);
     two.update(draft("first", 6.0));
@@ -181,6 +182,26 @@ fn a_second_tab_loses_nothing_of_either() {
         record: two.record().clone(),
     });
     assert_eq!(one.committed(), two.committed());
+}
+
+#[test]
+fn a_tab_in_which_nothing_was_done_hides_nothing() {
+    let mut one = walk();
+    // Opened later, and without knowing of the first.
+    let mut two = Walk::new("lesson", blocks(), Record::default(), "tab-two", 2.0);
+    commit(&mut one, "first", 5.0);
+    two.update(Message::OtherTab {
+        record: one.record().clone(),
+    });
+    assert!(two.is_open_after("first"));
+    two.update(draft("second", 6.0));
+    one.update(Message::OtherTab {
+        record: two.record().clone(),
+    });
+    assert!(one.is_open_after("first"));
+    assert_eq!(one.block("second"), two.block("second"));
+    assert_eq!((one.attempts_before(), two.attempts_before()), (0, 0));
+    assert_eq!(one.attempt_name(), two.attempt_name());
 }
 
 #[test]

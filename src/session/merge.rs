@@ -19,7 +19,13 @@ impl LessonRecord {
         for theirs in &other.attempts {
             match self.attempts.iter_mut().find(|ours| ours.id == theirs.id) {
                 Some(ours) => ours.merge(theirs),
-                None => self.attempts.push(theirs.clone()),
+                None => {
+                    let mut theirs = theirs.clone();
+                    for block in theirs.blocks.values_mut() {
+                        block.order_tries();
+                    }
+                    self.attempts.push(theirs);
+                }
             }
         }
         sort_short_by(&mut self.attempts, |one, other| {
@@ -59,7 +65,11 @@ impl BlockRecord {
                 self.tries.push(theirs.clone());
             }
         }
-        sort_short_by(&mut self.tries, |one, other| one.at.total_cmp(&other.at));
+        self.order_tries();
         self.met.extend(&other.met);
+    }
+
+    fn order_tries(&mut self) {
+        sort_short_by(&mut self.tries, |one, other| one.at.total_cmp(&other.at));
     }
 }

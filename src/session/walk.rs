@@ -130,6 +130,9 @@ pub struct Walk {
     lesson: String,
     blocks: Vec<(String, BlockKind)>,
     record: Record,
+    /// Name and beginning of the attempt that the first change will begin. A tab in which nothing
+    /// was done keeps no attempt, so that it never hides what was done in another.
+    begun: (String, f64),
     asking: BTreeSet<String>,
 }
 
@@ -140,15 +143,15 @@ impl Walk {
     pub fn new(
         lesson: &str,
         blocks: Vec<(String, BlockKind)>,
-        mut record: Record,
+        record: Record,
         id: &str,
         now: f64,
     ) -> Self {
-        record.current(lesson, id, now);
         Self {
             lesson: lesson.to_owned(),
             blocks,
             record,
+            begun: (id.to_owned(), now),
             asking: BTreeSet::new(),
         }
     }
@@ -185,8 +188,7 @@ impl Walk {
     pub fn attempt_name(&self) -> String {
         self.attempts()
             .last()
-            .map(|attempt| attempt.id.clone())
-            .unwrap_or_default()
+            .map_or_else(|| self.begun.0.clone(), |attempt| attempt.id.clone())
     }
 
     /// How many attempts came before the one going on.
@@ -299,7 +301,7 @@ impl Walk {
 
     fn kept(&mut self, block: &str) -> &mut BlockRecord {
         self.record
-            .current(&self.lesson, "", 0.0)
+            .current(&self.lesson, &self.begun.0, self.begun.1)
             .blocks
             .entry(block.to_owned())
             .or_default()

@@ -139,9 +139,19 @@ pub(crate) async fn shares_the_work_of_two_tabs(page: Page) -> Checked {
     page.window(LAPTOP).await?;
     page.still().await?;
     page.lesson("one-slit").await?;
+    // The tab that was opened later has done nothing, and must not hide what the first one does.
+    page.client.switch_to_window(first.clone()).await?;
+    page.sketch(Means::Drag, PATTERN, &one_slit(), ENDS).await?;
+    page.client.switch_to_window(second.clone()).await?;
+    page.until("document.querySelector('#one-slit-pattern .pad').getAttribute('aria-valuetext').includes(': ')")
+        .await?;
     draw(&page).await?;
     let other_drawn = canvas(&page).await?;
     page.client.switch_to_window(first.clone()).await?;
+    assert!(
+        !page.text(".desk").await?.contains("earlier attempt"),
+        "one attempt, in two tabs"
+    );
     page.choose(Means::Drag, PATTERN, "reasons", "3").await?;
     // What the other tab drew is taken over, on paper as in the record.
     page.client
