@@ -121,3 +121,32 @@ pub(crate) async fn read_what_people_type(page: Page) -> Checked {
     );
     Ok(())
 }
+
+/// A bench's boxes keep to the range of their sliders; an emptied one shows the device again as it is.
+pub(crate) async fn at_a_bench_keep_to_their_range(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.lesson_opened("one-slit").await?;
+    let bench = "#one-slit-thickness-and-current";
+    let field = format!("{bench} [data-slider-number=\"0\"]");
+    for (typed, comes) in [
+        ("258", "258"),
+        ("99999", "400"),
+        ("-5", "60"),
+        ("", "60"),
+        ("e", "60"),
+        ("100.5", "100.5"),
+    ] {
+        page.retype(&field, typed).await?;
+        page.press(&[super::gestures::key::TAB]).await?;
+        let there = page
+            .value(&format!("document.querySelector({}).value", json!(field)))
+            .await?;
+        assert_eq!(there, json!(comes), "{typed:?} typed");
+    }
+    let readings = page.text(&format!("{bench} [data-role=readings]")).await?;
+    assert!(
+        readings.contains("2.06 mT"),
+        "the readings follow: {readings}"
+    );
+    page.is_quiet().await
+}

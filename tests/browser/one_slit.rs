@@ -4,6 +4,7 @@ use std::sync::Mutex;
 
 use serde_json::json;
 
+use super::gestures::{Pointer, key};
 use super::page::{Checked, LAPTOP, Page, TELEPHONE};
 use super::reader::{Columns, Ends, Means, Or};
 
@@ -51,6 +52,72 @@ pub(crate) async fn is_walked_by_taps_alone(page: Page) -> Checked {
 pub(crate) async fn is_walked_by_keyboard_alone(page: Page) -> Checked {
     page.window(LAPTOP).await?;
     walk(page, Means::Keys).await
+}
+
+/// Keys and strokes that make no sense leave the pad working: jumps and deletions where nothing is, strokes beyond the
+/// paper, more undoing than doing.
+pub(crate) async fn takes_odd_strokes_and_keys(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.lesson("one-slit").await?;
+    let pad = "#one-slit-pattern .pad";
+    page.tab_to(pad).await?;
+    page.press(&[
+        'j',
+        key::DELETE,
+        'j',
+        key::UP,
+        'j',
+        key::LEFT,
+        key::LEFT,
+        key::DOWN,
+        key::DELETE,
+        key::HOME,
+        'J',
+        key::END,
+        key::PAGE_UP,
+        key::PAGE_DOWN,
+        'x',
+        key::ESCAPE,
+    ])
+    .await?;
+    page.press(&[key::RIGHT; 40]).await?;
+    page.press(&['j', key::UP, 'j', key::DELETE]).await?;
+    for stroke in [
+        [(0.5, 0.5), (0.5, 0.1), (0.5, 0.9)],
+        [(0.9, 0.5), (1.05, 0.5), (0.1, 0.2)],
+        [(0.02, 0.02), (0.98, 0.98), (0.02, 0.98)],
+        [(0.3, 0.3), (0.3, 0.3), (0.3, 0.3)],
+    ] {
+        for pointer in [Pointer::Mouse, Pointer::Pen, Pointer::Finger] {
+            page.draw(pad, pointer, &stroke).await?;
+        }
+    }
+    for button in ["jump", "clear", "jump", "undo", "undo"] {
+        page.press_button(
+            Means::Drag,
+            &format!("#one-slit-pattern [data-role={button}]"),
+        )
+        .await?;
+    }
+    page.tab_to(pad).await?;
+    for _ in 0..30 {
+        page.press_with(&[key::CONTROL], 'z').await?;
+    }
+    assert!(
+        page.kept("one-slit", "pattern").await?["draft"].is_null(),
+        "all is undone"
+    );
+    // And now a curve, as if nothing had been.
+    page.sketch(Means::Drag, "one-slit-pattern", &two_slits(), ENDS)
+        .await?;
+    assert!(page.kept("one-slit", "pattern").await?["draft"].is_object());
+    let state = page
+        .value(
+            "[document.documentElement.dataset.state, document.getElementById('trouble').hidden]",
+        )
+        .await?;
+    assert_eq!(state, json!(["ready", true]));
+    page.is_quiet().await
 }
 
 /// A curve between two wrong pictures is met with a question back, and the answer with words about that picture.

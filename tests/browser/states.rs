@@ -7,50 +7,30 @@ use super::one_slit::{ENDS, two_slits};
 use super::page::{Checked, LAPTOP, NARROWEST, Page, TELEPHONE};
 use super::reader::{Means, Or};
 
-/// What is looked at in every state.
-#[derive(Debug, Clone, Copy)]
-struct Look {
-    accessible: bool,
-    fits: bool,
-    name: &'static str,
-}
-
-/// Nothing to find by the accessibility checker in any state, in light colours.
+/// The accessibility checker finds nothing in any state, in both colour schemes.
 pub(crate) async fn are_accessible_on_a_laptop(page: Page) -> Checked {
     page.window(LAPTOP).await?;
-    page.preferences(&[
-        ("prefers-reduced-motion", "reduce"),
-        ("prefers-color-scheme", "light"),
-    ])
-    .await?;
-    through(
-        &page,
-        Look {
-            accessible: true,
-            fits: true,
-            name: "laptop",
-        },
-    )
-    .await
+    in_both_schemes(&page, "laptop").await
 }
 
-/// The same in dark colours at 320 pixels, where nothing has to be scrolled sideways.
+/// The same at 320 pixels, where nothing has to be scrolled sideways either.
 pub(crate) async fn are_accessible_and_fit_on_the_narrowest_screen(page: Page) -> Checked {
     page.window(NARROWEST).await?;
-    page.preferences(&[
-        ("prefers-reduced-motion", "reduce"),
-        ("prefers-color-scheme", "dark"),
-    ])
-    .await?;
-    through(
-        &page,
-        Look {
-            accessible: true,
-            fits: true,
-            name: "narrowest",
-        },
-    )
-    .await
+    in_both_schemes(&page, "narrowest").await
+}
+
+async fn in_both_schemes(page: &Page, window: &str) -> Checked {
+    for scheme in ["light", "dark"] {
+        page.preferences(&[
+            ("prefers-reduced-motion", "reduce"),
+            ("prefers-color-scheme", scheme),
+        ])
+        .await?;
+        page.lesson("one-slit").await?;
+        page.client.execute("localStorage.clear();", vec![]).await?;
+        through(page, &format!("{window}-{scheme}")).await?;
+    }
+    Ok(())
 }
 
 /// No lesson, all open, has to be scrolled sideways on a telephone, nor with letters of double size.
@@ -83,7 +63,7 @@ pub(crate) async fn fit_a_telephone_and_large_letters(page: Page) -> Checked {
 }
 
 /// Goes through the states of lesson 1 and looks at each.
-async fn through(page: &Page, look: Look) -> Checked {
+async fn through(page: &Page, look: &str) -> Checked {
     let pattern = "one-slit-pattern";
     page.lesson("one-slit").await?;
     see(page, look, "fresh").await?;
@@ -139,17 +119,10 @@ async fn through(page: &Page, look: Look) -> Checked {
     see(page, look, "numbers").await
 }
 
-async fn see(page: &Page, look: Look, state: &str) -> Checked {
-    page.picture(&format!("state-{}-{state}", look.name))
-        .await?;
-    if look.fits {
-        fits(page, &format!("{}, {state}", look.name)).await?;
-    }
-    if look.accessible {
-        page.assert_accessible(&format!("{}, {state}", look.name))
-            .await?;
-    }
-    Ok(())
+async fn see(page: &Page, look: &str, state: &str) -> Checked {
+    page.picture(&format!("state-{look}-{state}")).await?;
+    fits(page, &format!("{look}, {state}")).await?;
+    page.assert_accessible(&format!("{look}, {state}")).await
 }
 
 /// Fails with the outermost elements that reach beyond the window's right edge.
