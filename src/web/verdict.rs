@@ -77,11 +77,11 @@ fn list(place: &Element, class: &str, sentences: &[String]) -> Outcome {
 /// How sure the reader was, in words.
 fn committed(what: &str, sure: Confidence) -> String {
     let sure = match sure {
-        Confidence::Guess => "as a guess",
-        Confidence::FairlySure => "fairly sure",
-        Confidence::Certain => "certain",
+        Confidence::Guess => " as a guess",
+        Confidence::FairlySure => ", and were fairly sure",
+        Confidence::Certain => ", and were certain",
     };
-    format!("You committed {what}, {sure}.")
+    format!("You committed {what}{sure}.")
 }
 
 fn questions(question: Option<&str>, look_at: Option<&str>) -> Vec<String> {
