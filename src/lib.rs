@@ -81,6 +81,7 @@
 
 pub mod constants;
 pub mod experiment;
+pub mod fields;
 pub mod figure;
 pub mod lesson;
 pub mod model;

@@ -2,11 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
+
+use crate::fields::Fields;
 
 /// A set-up as written: its kind and its parameters as text with units. Turned into a checked
 /// set-up by `Setup::from_spec`.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct SetupSpec {
     /// Which experiment, e.g. `single-junction`.
     pub kind: String,
@@ -14,8 +16,24 @@ pub struct SetupSpec {
     pub parameters: BTreeMap<String, String>,
 }
 
+impl SetupSpec {
+    /// Reads a set-up back from its JSON.
+    #[must_use]
+    pub fn read(fields: &Fields<'_>) -> Self {
+        let values = fields.part("parameters");
+        let mut parameters = BTreeMap::new();
+        for name in values.names() {
+            parameters.insert(name.to_owned(), values.text(name));
+        }
+        Self {
+            kind: fields.text("kind"),
+            parameters,
+        }
+    }
+}
+
 /// A quantity that the model supplies when it is needed, never before.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Sought {
     /// A reading of the set-up's trace, e.g. `first-zero`.
@@ -46,4 +64,32 @@ pub enum Sought {
         /// The place with its unit.
         at: String,
     },
+}
+
+impl Sought {
+    /// Reads a sought quantity back from its JSON.
+    #[must_use]
+    pub fn read(outer: &Fields<'_>) -> Option<Self> {
+        let (kind, inside) = outer.variant();
+        let fields = &inside;
+        Some(match kind {
+            "reading" => Self::Reading {
+                reading: fields.text("reading"),
+            },
+            "solve" => Self::Solve {
+                parameter: fields.text("parameter"),
+                reading: fields.text("reading"),
+                equals: fields.text("equals"),
+            },
+            "count" => Self::Count {
+                span: fields.text("span"),
+                reading: fields.text("reading"),
+            },
+            "at" => Self::At {
+                column: fields.text("column"),
+                at: fields.text("at"),
+            },
+            _ => return outer.refuse("", "one of reading, solve, count, at"),
+        })
+    }
 }

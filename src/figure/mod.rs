@@ -4,7 +4,7 @@
 //! A [`Chart`] or [`board`] picture becomes a [`scene::Scene`]; [`painter::paint`] puts it on any
 //! plotters backend (the page's canvas among them), [`svg`] and [`png`] make files of it.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 pub mod axis;
 #[cfg(not(target_arch = "wasm32"))]
@@ -40,7 +40,7 @@ pub use theme::{Role, Theme};
 pub use vector::svg;
 
 /// Which board picture stands beside a chart.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BoardPicture {
     /// A junction from the side, with its local currents and their sum.
@@ -53,4 +53,33 @@ pub enum BoardPicture {
     LoopAtRest,
     /// The energy of each flux state, with the occupied one.
     Energies,
+}
+
+impl BoardPicture {
+    /// All of them.
+    pub const ALL: [Self; 5] = [
+        Self::Junction,
+        Self::Phasors,
+        Self::Loop,
+        Self::LoopAtRest,
+        Self::Energies,
+    ];
+
+    /// The name in lesson files and in JSON.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Junction => "junction",
+            Self::Phasors => "phasors",
+            Self::Loop => "loop",
+            Self::LoopAtRest => "loop-at-rest",
+            Self::Energies => "energies",
+        }
+    }
+
+    /// The picture of that name.
+    #[must_use]
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|picture| picture.name() == name)
+    }
 }

@@ -2,7 +2,7 @@
 //! the browser as JSON. Set-ups are resolved here (a block holds the set-up it names), so that
 //! every block can be understood alone. Nothing in these types is computed.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 pub use crate::experiment::{SetupSpec, Sought};
 pub use crate::figure::BoardPicture;
@@ -52,7 +52,7 @@ pub enum Part {
 }
 
 /// A live block. The JSON of an island is one of these.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Block {
     /// A prediction to commit before the text goes on.
@@ -82,7 +82,7 @@ impl Block {
 }
 
 /// A chart's window onto one column of a trace.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ChartSpec {
     /// Column of the set-up, e.g. `critical-current`.
     pub column: String,
@@ -91,12 +91,11 @@ pub struct ChartSpec {
     /// What runs up the vertical axis.
     pub y: WindowSpec,
     /// Further columns drawn lightly beside the first (e.g. `envelope`), after the reveal only.
-    #[serde(default)]
     pub also: Vec<String>,
 }
 
 /// One axis of a chart.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WindowSpec {
     /// For x: an axis of the set-up (`field`, `junction-flux`, `loop-flux`, `flux`). For y: a
     /// unit (`uA`), or `relative` for a share of the largest value.
@@ -106,12 +105,11 @@ pub struct WindowSpec {
     /// The axis ends here, in its own unit.
     pub to: f64,
     /// Words under the axis; when empty the set-up's own words are used.
-    #[serde(default)]
     pub label: String,
 }
 
 /// A prediction.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Prediction {
     /// Identifier within the lesson.
     pub id: String,
@@ -121,21 +119,19 @@ pub struct Prediction {
     /// The device asked about.
     pub setup: SetupSpec,
     /// The board picture beside the chart, if any.
-    #[serde(default)]
     pub board: Option<BoardPicture>,
     /// The place on the set-up's x axis that a board picture without a chart shows, as written;
     /// zero when the block does not say.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub at: Option<String>,
     /// Reasons to choose from before committing (may be empty).
-    #[serde(default)]
     pub reasons: Vec<String>,
     /// What kind of answer is asked for.
     pub ask: Ask,
 }
 
 /// The four kinds of prediction (picks and marks come in two forms each).
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Ask {
     /// Draw the curve on empty axes.
@@ -184,7 +180,7 @@ pub enum Ask {
 }
 
 /// One statement of a pick, or one part of a board picture.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Statement {
     /// Identifier within the prediction.
     pub id: String,
@@ -196,7 +192,7 @@ pub struct Statement {
 }
 
 /// A place on an axis where a wrong picture would put the marker.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MarkSlip {
     /// The place, in units of the axis.
     pub at: f64,
@@ -205,7 +201,7 @@ pub struct MarkSlip {
 }
 
 /// A number to be given with a unit.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NumberSpec {
     /// What is asked for.
     pub answer: Sought,
@@ -214,12 +210,11 @@ pub struct NumberSpec {
     /// Largest relative error that counts as right, e.g. `0.02`.
     pub within: f64,
     /// Slips that can be recognised, e.g. `factor-2`.
-    #[serde(default)]
     pub slips: Vec<String>,
 }
 
 /// A question about what was seen on the revealed chart.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Observation {
     /// Identifier within the lesson.
     pub id: String,
@@ -233,7 +228,7 @@ pub struct Observation {
 }
 
 /// A numeric question.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Question {
     /// Identifier within the lesson.
     pub id: String,
@@ -250,7 +245,7 @@ pub struct Question {
 }
 
 /// A bench: a device with sliders.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Bench {
     /// Identifier within the lesson.
     pub id: String,
@@ -259,19 +254,17 @@ pub struct Bench {
     /// The axes.
     pub chart: ChartSpec,
     /// The board picture beside the chart, if any.
-    #[serde(default)]
     pub board: Option<BoardPicture>,
     /// The parameters that can be moved.
     pub sliders: Vec<Slider>,
     /// What to try.
     pub challenges: Vec<Challenge>,
     /// Readings shown under the chart, by name.
-    #[serde(default)]
     pub readings: Vec<String>,
 }
 
 /// One slider of a bench.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Slider {
     /// The parameter.
     pub parameter: String,
@@ -288,7 +281,7 @@ pub struct Slider {
 }
 
 /// A directed challenge: bring a reading to a value.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Challenge {
     /// What to do, in plain words.
     pub text: String,
@@ -301,7 +294,7 @@ pub struct Challenge {
 }
 
 /// A board picture alone.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Board {
     /// Identifier within the lesson.
     pub id: String,

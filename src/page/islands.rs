@@ -1,7 +1,8 @@
 //! What the page and the script agree on: attribute names, the version of the agreement, and the
 //! JSON of a block. Used when the page is rendered and when it comes alive.
 
-use crate::lesson::spec::Block;
+use crate::fields::FieldError;
+use crate::lesson::{self, spec::Block};
 
 /// Version of the agreement. The page states it; a script of another version leaves the page as
 /// reading matter.
@@ -50,7 +51,7 @@ pub fn island_json(block: &Block) -> String {
 /// Reads a block back from its JSON.
 ///
 /// # Errors
-/// When the text is not the JSON of a block.
-pub fn read(json: &str) -> Result<Block, serde_json::Error> {
-    serde_json::from_str(json)
+/// When the text is not the JSON of a block: the first field that is missing or of another kind.
+pub fn read(json: &str) -> Result<Block, FieldError> {
+    lesson::read::block(json)
 }

@@ -3,12 +3,12 @@
 //! Errors made in confidence are corrected more often, once they are seen, than those made in
 //! doubt (Butterfield and Metcalfe 2001), so such a reader is shown where to look first.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::verdict::Verdict;
 
 /// How sure a reader is of an answer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Confidence {
     /// A guess.

@@ -1,7 +1,7 @@
 //! Floor 4: predictions, and what can be said about them.
 //! Must not know lesson text or the DOM.
 //!
-//! A reader commits an [`Answer`] with a [`Confidence`]. What is said about it comes from
+//! A reader commits an answer with a [`Confidence`]. What is said about it comes from
 //! [`assess`](assess::assess) for a sketch, [`pick`] for a choice of curve, [`mark`] for a marker
 //! and [`number`] for a typed value; each compares with the model, and with the curves of
 //! [`pictures`], only then.
@@ -32,7 +32,6 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-mod answer;
 pub mod assess;
 mod compare;
 pub mod confidence;
@@ -49,7 +48,6 @@ mod slips;
 mod verdict;
 mod words;
 
-pub use answer::Answer;
 pub use assess::{Assessment, Expectation, SketchTask, assess};
 pub use compare::{Aspect, Finding, Grade, compare};
 pub use confidence::{Confidence, sure_but_different};

@@ -10,10 +10,6 @@ mod drawing;
 mod grid;
 mod text;
 
-use serde::{Deserialize, Serialize};
-
-use text::SketchWire;
-
 pub use grid::{COLUMNS, SAMPLES_PER_COLUMN, SketchGrid};
 pub use text::SketchTextError;
 
@@ -62,8 +58,7 @@ pub enum Side {
 }
 
 /// A sketch in the making or finished.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(try_from = "SketchWire", into = "SketchWire")]
+#[derive(Debug, Clone)]
 pub struct Sketch {
     grid: SketchGrid,
     samples: Vec<Option<Sample>>,

@@ -4,6 +4,7 @@
 
 mod merge;
 mod plot;
+mod read;
 mod record;
 mod walk;
 

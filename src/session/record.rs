@@ -4,20 +4,21 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
+use super::read;
+use crate::fields;
 use crate::prediction::confidence::Confidence;
 
 /// Version of the written form. A reader of another version leaves the text as it is.
 pub const VERSION: u32 = 1;
 
 /// Everything kept for one reader.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Record {
     /// Version of the written form.
     pub version: u32,
     /// Lesson slug to what was done in it.
-    #[serde(default)]
     pub lessons: BTreeMap<String, LessonRecord>,
 }
 
@@ -31,56 +32,53 @@ impl Default for Record {
 }
 
 /// All attempts at one lesson, oldest first.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct LessonRecord {
     /// The attempts; the last one is going on.
-    #[serde(default)]
     pub attempts: Vec<Attempt>,
 }
 
 /// One attempt at a lesson.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Attempt {
     /// A random name, so that two tabs can tell their attempts apart.
     pub id: String,
     /// When it began, in milliseconds since 1970.
     pub started: f64,
     /// Block identifier to what was done there.
-    #[serde(default)]
     pub blocks: BTreeMap<String, BlockRecord>,
 }
 
 /// What was done in one block.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct BlockRecord {
     /// The answer as it stands, not yet committed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub draft: Option<StoredAnswer>,
     /// How sure the reader says to be.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub sure: Option<Confidence>,
     /// Which reason was picked, counted from 0.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub reason: Option<u32>,
     /// The commitment; once there it stays.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub committed: Option<Commitment>,
     /// What the reader said to have meant, when asked after the reveal.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub meant: Option<String>,
     /// Tries at a numeric question or an observation, oldest first.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub tries: Vec<Try>,
     /// Challenges met at a bench, counted from 0.
-    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    #[serde(skip_serializing_if = "BTreeSet::is_empty")]
     pub met: BTreeSet<u32>,
     /// When the draft last changed, in milliseconds since 1970; the later draft wins a merge.
-    #[serde(default)]
     pub changed: f64,
 }
 
 /// An answer as kept.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum StoredAnswer {
     /// A sketch in its text encoding.
@@ -94,32 +92,26 @@ pub enum StoredAnswer {
 }
 
 /// A committed prediction.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Commitment {
     /// The answer.
     pub answer: StoredAnswer,
     /// How sure the reader was.
     pub sure: Confidence,
     /// The reason picked, if any was offered.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub reason: Option<u32>,
     /// When, in milliseconds since 1970.
     pub at: f64,
 }
 
 /// One try at a question.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Try {
     /// What was typed or chosen.
     pub text: String,
     /// When, in milliseconds since 1970.
     pub at: f64,
-}
-
-/// The one field that a record of every version has.
-#[derive(Deserialize)]
-struct Stated {
-    version: u32,
 }
 
 /// What became of the text found in storage.
@@ -165,24 +157,16 @@ impl Record {
             return fresh(None);
         };
         // The version is looked at first: a record of another version need not fit ours.
-        let stated: Stated = match serde_json::from_str(text) {
-            Ok(stated) => stated,
-            Err(error) => {
-                return fresh(Some(Kept::Unreadable {
-                    reason: error.to_string(),
-                }));
-            }
-        };
-        if stated.version != VERSION {
-            return fresh(Some(Kept::OtherVersion {
-                found: stated.version,
-            }));
-        }
-        match serde_json::from_str(text) {
-            Ok(record) => Loaded {
+        let read = fields::read(text, |fields| match fields.whole("version") {
+            VERSION => Ok(read::record(fields)),
+            other => Err(other),
+        });
+        match read {
+            Ok(Ok(record)) => Loaded {
                 record,
                 unusable: None,
             },
+            Ok(Err(found)) => fresh(Some(Kept::OtherVersion { found })),
             Err(error) => fresh(Some(Kept::Unreadable {
                 reason: error.to_string(),
             })),

@@ -242,24 +242,17 @@ pub(super) fn read_board_picture(
     reader: &mut Reader<'_>,
 ) -> Option<BoardPicture> {
     let name = reader.optional_text(key, blocks.diagnostics)?;
-    let known = [
-        ("junction", BoardPicture::Junction),
-        ("phasors", BoardPicture::Phasors),
-        ("loop", BoardPicture::Loop),
-        ("loop-at-rest", BoardPicture::LoopAtRest),
-        ("energies", BoardPicture::Energies),
-    ];
-    if let Some((_, picture)) = known.iter().find(|(word, _)| *word == name.value) {
+    if let Some(picture) = BoardPicture::from_name(&name.value) {
         if let Some(device) = device {
-            device.check_picture(*picture, name.span, blocks.diagnostics);
+            device.check_picture(picture, name.span, blocks.diagnostics);
         }
-        return Some(*picture);
+        return Some(picture);
     }
     blocks.diagnostics.add(
         Mistake::UnknownWord,
         name.span,
         format!("there is no board picture `{}`", name.value),
-        suggestion(&name.value, &known.map(|(word, _)| word)),
+        suggestion(&name.value, &BoardPicture::ALL.map(BoardPicture::name)),
     );
     None
 }

@@ -1,7 +1,5 @@
 //! The paper: axes, samples and keyboard columns.
 
-use serde::{Deserialize, Serialize};
-
 use super::FULL_SCALE;
 
 /// Samples from one keyboard column to the next.
@@ -10,7 +8,7 @@ pub const SAMPLES_PER_COLUMN: u16 = 8;
 pub const COLUMNS: std::ops::RangeInclusive<u16> = 2..=129;
 
 /// The empty axes that a sketch is drawn on.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SketchGrid {
     /// x at the left end, in the axis's own unit.
     pub from: f64,

@@ -6,10 +6,9 @@
 //! right). Two characters are a number from 0 to 1000 in base 36. Joined samples are not
 //! written: they follow from the others.
 
-use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use super::{FULL_SCALE, Origin, Sample, Sketch, SketchGrid};
+use super::{FULL_SCALE, Origin, Sample, SketchGrid};
 
 const VERSION: &str = "s1";
 const DIGITS: &[u8; 36] = b"0123456789abcdefghijklmnopqrstuvwxyz";
@@ -38,30 +37,6 @@ pub enum SketchTextError {
     /// The axes are not axes: an end is not finite, or both ends are the same.
     #[error("the axes of the stored sketch have no extent; draw it again")]
     Axes,
-}
-
-/// How a sketch stands in JSON: its axes and its line of text.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct SketchWire {
-    grid: SketchGrid,
-    text: String,
-}
-
-impl From<Sketch> for SketchWire {
-    fn from(sketch: Sketch) -> Self {
-        Self {
-            grid: *sketch.grid(),
-            text: sketch.encode(),
-        }
-    }
-}
-
-impl TryFrom<SketchWire> for Sketch {
-    type Error = SketchTextError;
-
-    fn try_from(wire: SketchWire) -> Result<Self, SketchTextError> {
-        Self::decode(wire.grid, &wire.text)
-    }
 }
 
 pub(super) fn encode(samples: &[Option<Sample>]) -> String {

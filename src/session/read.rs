@@ -1,0 +1,91 @@
+//! Reads the kept work back from its JSON, the counterpart of what serde writes of
+//! [`super::record`].
+
+use super::record::{
+    Attempt, BlockRecord, Commitment, LessonRecord, Record, StoredAnswer, Try, VERSION,
+};
+use crate::fields::Fields;
+use crate::prediction::confidence::Confidence;
+
+/// A record of this version.
+pub(super) fn record(fields: &Fields<'_>) -> Record {
+    let mut record = Record {
+        version: VERSION,
+        ..Record::default()
+    };
+    if let Some(lessons) = fields.optional_part("lessons") {
+        for lesson in lessons.parts() {
+            let attempts = lesson.optional_list("attempts");
+            record.lessons.insert(
+                lesson.name().to_owned(),
+                LessonRecord {
+                    attempts: attempts.iter().map(attempt).collect(),
+                },
+            );
+        }
+    }
+    record
+}
+
+fn attempt(fields: &Fields<'_>) -> Attempt {
+    let mut attempt = Attempt::new(&fields.text("id"), fields.number("started"));
+    if let Some(blocks) = fields.optional_part("blocks") {
+        for kept in blocks.parts() {
+            attempt.blocks.insert(kept.name().to_owned(), block(&kept));
+        }
+    }
+    attempt
+}
+
+fn block(fields: &Fields<'_>) -> BlockRecord {
+    BlockRecord {
+        draft: fields.optional_part("draft").and_then(|part| answer(&part)),
+        sure: fields.has("sure").then(|| confidence(fields)).flatten(),
+        reason: fields.optional_whole("reason"),
+        committed: fields
+            .optional_part("committed")
+            .and_then(|part| commitment(&part)),
+        meant: fields.optional_text("meant"),
+        tries: fields
+            .optional_list("tries")
+            .iter()
+            .map(attempted)
+            .collect(),
+        met: fields.optional_wholes("met").into_iter().collect(),
+        changed: fields.optional_number("changed").unwrap_or(0.0),
+    }
+}
+
+fn answer(fields: &Fields<'_>) -> Option<StoredAnswer> {
+    let kind = fields.kind();
+    Some(match kind {
+        "sketch" => StoredAnswer::Sketch(fields.text(kind)),
+        "choice" => StoredAnswer::Choice(fields.text(kind)),
+        "mark" => StoredAnswer::Mark(fields.number(kind)),
+        "number" => StoredAnswer::Number(fields.text(kind)),
+        _ => return fields.refuse("", "one of sketch, choice, mark, number"),
+    })
+}
+
+fn confidence(fields: &Fields<'_>) -> Option<Confidence> {
+    match Confidence::from_name(&fields.text("sure")) {
+        Some(sure) => Some(sure),
+        None => fields.refuse("sure", "one of guess, fairly-sure, certain"),
+    }
+}
+
+fn commitment(fields: &Fields<'_>) -> Option<Commitment> {
+    Some(Commitment {
+        answer: answer(&fields.part("answer"))?,
+        sure: confidence(fields)?,
+        reason: fields.optional_whole("reason"),
+        at: fields.number("at"),
+    })
+}
+
+fn attempted(fields: &Fields<'_>) -> Try {
+    Try {
+        text: fields.text("text"),
+        at: fields.number("at"),
+    }
+}
