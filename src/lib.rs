@@ -19,6 +19,7 @@
 //! | 1 | `quantity` | quantities with units, read and shown |
 //! | 1 | `numerics` | solvers, and the one door to transcendental functions |
 //! | 1 | `spelling` | what somebody may have meant by a misspelt name |
+//! | 1 | `fields` | a JSON text read field by field |
 //! | 1 | `constants` | CODATA |
 //!
 //! Data flows one way: lesson text → typed lesson → page; set-up → model → trace → figure;
