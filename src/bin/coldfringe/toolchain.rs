@@ -20,10 +20,6 @@ use crate::{child, debian_package, place, say};
 /// The target that browsers run.
 pub(crate) const TARGET: &str = "wasm32-unknown-unknown";
 
-/// Flags of every compilation for wasm. Only a few short words are digested on a page, so the digest in its small
-/// form is fast enough.
-const SMALLER: [&str; 2] = ["--cfg", "sha2_backend_soft=\"compact\""];
-
 /// Why there is no compiler for wasm. Every message says what to do.
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum ToolchainError {
@@ -141,7 +137,7 @@ impl Toolchain {
         flags: &[&str],
     ) -> Result<Command, ToolchainError> {
         let mut command = child::command(&self.cargo, &place::project()?);
-        let mut flags: Vec<OsString> = SMALLER.iter().chain(flags).map(OsString::from).collect();
+        let mut flags: Vec<OsString> = flags.iter().map(OsString::from).collect();
         // Flags meant for native code would break the wasm build.
         command.env_remove("RUSTFLAGS");
         if let Some(apart) = &self.apart {
@@ -153,7 +149,9 @@ impl Toolchain {
             sysroot.push(&apart.sysroot);
             flags.push(sysroot);
         }
-        command.env("CARGO_ENCODED_RUSTFLAGS", child::encoded_flags(&flags));
+        if !flags.is_empty() {
+            command.env("CARGO_ENCODED_RUSTFLAGS", child::encoded_flags(&flags));
+        }
         command
             .arg(subcommand)
             .args(["--target", TARGET])
