@@ -211,17 +211,24 @@ fn bench() -> impl Strategy<Value = Bench> {
 
 fn block() -> impl Strategy<Value = Block> {
     prop_oneof![
-        (text(), setup(), (option::of(picture()), option::of(text())), texts(), ask()).prop_map(
-            |(id, setup, (board, at), reasons, ask)| Block::Predict(Prediction {
-                id,
-                prompt: String::new(),
-                setup,
-                board,
-                at,
-                reasons,
-                ask
-            })
-        ),
+        (
+            text(),
+            setup(),
+            (option::of(picture()), option::of(text())),
+            texts(),
+            ask()
+        )
+            .prop_map(|(id, setup, (board, at), reasons, ask)| Block::Predict(
+                Prediction {
+                    id,
+                    prompt: String::new(),
+                    setup,
+                    board,
+                    at,
+                    reasons,
+                    ask
+                }
+            )),
         (text(), options(), text()).prop_map(|(id, options, right)| Block::Observe(Observation {
             id,
             prompt: String::new(),

@@ -120,7 +120,10 @@ fn optional_picture(fields: &Fields<'_>) -> Option<BoardPicture> {
 fn picture(fields: &Fields<'_>, name: &str) -> Option<BoardPicture> {
     match BoardPicture::from_name(&fields.text(name)) {
         Some(picture) => Some(picture),
-        None => fields.refuse(name, "one of junction, phasors, loop, loop-at-rest, energies"),
+        None => fields.refuse(
+            name,
+            "one of junction, phasors, loop, loop-at-rest, energies",
+        ),
     }
 }
 
