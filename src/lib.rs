@@ -19,6 +19,7 @@
 //! | 1 | `quantity` | quantities with units, read and shown |
 //! | 1 | `numerics` | solvers, and the one door to transcendental functions |
 //! | 1 | `spelling` | what somebody may have meant by a misspelt name |
+//! | 1 | `named` | a few values by name, in order of names |
 //! | 1 | `fields` | a JSON text read field by field |
 //! | 1 | `constants` | CODATA |
 //!
@@ -86,6 +87,7 @@ pub mod fields;
 pub mod figure;
 pub mod lesson;
 pub mod model;
+pub mod named;
 pub mod numerics;
 pub mod page;
 pub mod prediction;

@@ -91,8 +91,10 @@ fn number() -> impl Strategy<Value = f64> {
 }
 
 fn setup() -> impl Strategy<Value = SetupSpec> {
-    (text(), btree_map(text(), text(), 0..4))
-        .prop_map(|(kind, parameters)| SetupSpec { kind, parameters })
+    (text(), btree_map(text(), text(), 0..4)).prop_map(|(kind, parameters)| SetupSpec {
+        kind,
+        parameters: parameters.into_iter().collect(),
+    })
 }
 
 fn window() -> impl Strategy<Value = WindowSpec> {

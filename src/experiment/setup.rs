@@ -74,7 +74,7 @@ impl Setup {
     /// and values that do not fit together.
     pub fn from_spec(spec: &SetupSpec) -> Result<Self, SetupError> {
         let mut setup = Self::new(&spec.kind)?;
-        for (name, text) in &spec.parameters {
+        for (name, text) in spec.parameters.iter() {
             setup.set(name, text)?;
         }
         setup.check()?;

@@ -1,10 +1,9 @@
 //! What can be asked of this floor in text: a set-up as written, and a quantity sought from it.
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
 use crate::fields::Fields;
+use crate::named::Named;
 
 /// A set-up as written: its kind and its parameters as text with units. Turned into a checked
 /// set-up by `Setup::from_spec`.
@@ -13,7 +12,7 @@ pub struct SetupSpec {
     /// Which experiment, e.g. `single-junction`.
     pub kind: String,
     /// Parameter name to value as written, e.g. `width` to `10 um`. Absent ones take defaults.
-    pub parameters: BTreeMap<String, String>,
+    pub parameters: Named<String>,
 }
 
 impl SetupSpec {
@@ -21,7 +20,7 @@ impl SetupSpec {
     #[must_use]
     pub fn read(fields: &Fields<'_>) -> Self {
         let values = fields.part("parameters");
-        let mut parameters = BTreeMap::new();
+        let mut parameters = Named::new();
         for name in values.names() {
             parameters.insert(name.to_owned(), values.text(name));
         }

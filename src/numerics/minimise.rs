@@ -8,12 +8,17 @@ const GOLDEN: f64 = 0.381_966_011_250_105_15;
 ///
 /// Golden sections with parabolic steps where they gain: R. P. Brent, "Algorithms for Minimization
 /// Without Derivatives" (1973), chapter 5 (from memory).
-pub fn brent<F: FnMut(f64) -> f64>(
-    mut function: F,
+pub fn brent(
+    mut function: impl FnMut(f64) -> f64,
     from: f64,
     to: f64,
     tolerance: f64,
 ) -> (f64, f64) {
+    // One compiled copy serves every function.
+    search(&mut function, from, to, tolerance)
+}
+
+fn search(function: &mut dyn FnMut(f64) -> f64, from: f64, to: f64, tolerance: f64) -> (f64, f64) {
     let (mut a, mut b) = if from <= to { (from, to) } else { (to, from) };
     let mut x = a + GOLDEN * (b - a);
     let (mut w, mut v) = (x, x);

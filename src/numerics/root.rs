@@ -6,12 +6,17 @@
 /// is itself a root is returned as it is. The method is that of R. P. Brent, "Algorithms for
 /// Minimization Without Derivatives" (1973), chapter 4 (from memory): bisection always holds the
 /// root between two places, and interpolation is taken only where it gains more than that.
-pub fn brent<F: FnMut(f64) -> f64>(
-    mut function: F,
+pub fn brent(
+    mut function: impl FnMut(f64) -> f64,
     from: f64,
     to: f64,
     tolerance: f64,
 ) -> Option<f64> {
+    // One compiled copy serves every function.
+    search(&mut function, from, to, tolerance)
+}
+
+fn search(function: &mut dyn FnMut(f64) -> f64, from: f64, to: f64, tolerance: f64) -> Option<f64> {
     let (mut a, mut b) = (from, to);
     let (mut fa, mut fb) = (function(a), function(b));
     if fa.is_nan() || fb.is_nan() {

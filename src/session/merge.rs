@@ -8,8 +8,8 @@ impl Record {
     /// Takes in what another tab has kept. Attempts are matched by name; a commitment once made
     /// stays, the earlier of two wins; the later draft wins; tries and met challenges add up.
     pub fn merge(&mut self, other: &Self) {
-        for (slug, theirs) in &other.lessons {
-            self.lessons.entry(slug.clone()).or_default().merge(theirs);
+        for (slug, theirs) in other.lessons.iter() {
+            self.lessons.get_or_default(slug).merge(theirs);
         }
     }
 }
@@ -21,9 +21,7 @@ impl LessonRecord {
                 Some(ours) => ours.merge(theirs),
                 None => {
                     let mut theirs = theirs.clone();
-                    for block in theirs.blocks.values_mut() {
-                        block.order_tries();
-                    }
+                    theirs.order_tries();
                     self.attempts.push(theirs);
                 }
             }
@@ -35,9 +33,15 @@ impl LessonRecord {
 }
 
 impl Attempt {
+    fn order_tries(&mut self) {
+        for block in self.blocks.values_mut() {
+            block.order_tries();
+        }
+    }
+
     fn merge(&mut self, other: &Self) {
-        for (id, theirs) in &other.blocks {
-            self.blocks.entry(id.clone()).or_default().merge(theirs);
+        for (id, theirs) in other.blocks.iter() {
+            self.blocks.get_or_default(id).merge(theirs);
         }
     }
 }
@@ -66,7 +70,20 @@ impl BlockRecord {
             }
         }
         self.order_tries();
-        self.met.extend(&other.met);
+        for challenge in &other.met {
+            self.meet(*challenge);
+        }
+    }
+
+    /// Notes a challenge as met and says whether that is new.
+    pub(super) fn meet(&mut self, challenge: u32) -> bool {
+        match self.met.binary_search(&challenge) {
+            Ok(_) => false,
+            Err(place) => {
+                self.met.insert(place, challenge);
+                true
+            }
+        }
     }
 
     fn order_tries(&mut self) {

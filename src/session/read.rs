@@ -5,6 +5,7 @@ use super::record::{
     Attempt, BlockRecord, Commitment, LessonRecord, Record, StoredAnswer, Try, VERSION,
 };
 use crate::fields::Fields;
+use crate::numerics::order::sort_short_by;
 use crate::prediction::confidence::Confidence;
 
 /// A record of this version.
@@ -51,7 +52,7 @@ fn block(fields: &Fields<'_>) -> BlockRecord {
             .iter()
             .map(attempted)
             .collect(),
-        met: fields.optional_wholes("met").into_iter().collect(),
+        met: in_order(fields.optional_wholes("met")),
         changed: fields.optional_number("changed").unwrap_or(0.0),
     }
 }
@@ -88,4 +89,11 @@ fn attempted(fields: &Fields<'_>) -> Try {
         text: fields.text("text"),
         at: fields.number("at"),
     }
+}
+
+/// Numbers in order, each once.
+fn in_order(mut values: Vec<u32>) -> Vec<u32> {
+    sort_short_by(&mut values, u32::cmp);
+    values.dedup();
+    values
 }

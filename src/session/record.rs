@@ -2,12 +2,11 @@
 //! tries. The written form is JSON with a version. Nothing computed by the model is kept, so a
 //! record holds no curve and no right answer.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use serde::Serialize;
 
 use super::read;
 use crate::fields;
+use crate::named::Named;
 use crate::prediction::confidence::Confidence;
 
 /// Version of the written form. A reader of another version leaves the text as it is.
@@ -19,14 +18,14 @@ pub struct Record {
     /// Version of the written form.
     pub version: u32,
     /// Lesson slug to what was done in it.
-    pub lessons: BTreeMap<String, LessonRecord>,
+    pub lessons: Named<LessonRecord>,
 }
 
 impl Default for Record {
     fn default() -> Self {
         Self {
             version: VERSION,
-            lessons: BTreeMap::new(),
+            lessons: Named::new(),
         }
     }
 }
@@ -46,7 +45,7 @@ pub struct Attempt {
     /// When it began, in milliseconds since 1970.
     pub started: f64,
     /// Block identifier to what was done there.
-    pub blocks: BTreeMap<String, BlockRecord>,
+    pub blocks: Named<BlockRecord>,
 }
 
 /// What was done in one block.
@@ -71,8 +70,8 @@ pub struct BlockRecord {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub tries: Vec<Try>,
     /// Challenges met at a bench, counted from 0.
-    #[serde(skip_serializing_if = "BTreeSet::is_empty")]
-    pub met: BTreeSet<u32>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub met: Vec<u32>,
     /// When the draft last changed, in milliseconds since 1970; the later draft wins a merge.
     pub changed: f64,
 }
@@ -181,7 +180,7 @@ impl Record {
 
     /// The attempt going on in a lesson, begun if there is none.
     pub fn current(&mut self, lesson: &str, id: &str, now: f64) -> &mut Attempt {
-        let attempts = &mut self.lessons.entry(lesson.to_owned()).or_default().attempts;
+        let attempts = &mut self.lessons.get_or_default(lesson).attempts;
         if attempts.is_empty() {
             attempts.push(Attempt::new(id, now));
         }
@@ -197,7 +196,7 @@ impl Attempt {
         Self {
             id: id.to_owned(),
             started,
-            blocks: BTreeMap::new(),
+            blocks: Named::new(),
         }
     }
 }

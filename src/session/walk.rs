@@ -1,8 +1,6 @@
 //! The walk through one lesson: what each message changes, and what must then be done.
 //! The page only carries the effects out, so every rule of the walk is tested without a browser.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use super::record::{Attempt, BlockRecord, Commitment, Record, StoredAnswer, Try};
 use crate::prediction::confidence::Confidence;
 
@@ -133,7 +131,7 @@ pub struct Walk {
     /// Name and beginning of the attempt that the first change will begin. A tab in which nothing
     /// was done keeps no attempt, so that it never hides what was done in another.
     begun: (String, f64),
-    asking: BTreeSet<String>,
+    asking: Vec<String>,
 }
 
 impl Walk {
@@ -152,7 +150,7 @@ impl Walk {
             blocks,
             record,
             begun: (id.to_owned(), now),
-            asking: BTreeSet::new(),
+            asking: Vec::new(),
         }
     }
 
@@ -200,12 +198,12 @@ impl Walk {
     /// Whether the question "commit for good?" stands open in a block.
     #[must_use]
     pub fn is_asking(&self, block: &str) -> bool {
-        self.asking.contains(block)
+        self.asking.iter().any(|asking| asking == block)
     }
 
     /// Predictions committed so far in the attempt going on.
     #[must_use]
-    pub fn committed(&self) -> BTreeSet<String> {
+    pub fn committed(&self) -> Vec<String> {
         self.attempts()
             .last()
             .map(|attempt| {
@@ -264,7 +262,7 @@ impl Walk {
             } => self.commit(block, missing, reasons),
             Message::Confirm { block, at } => self.confirm(block, at),
             Message::KeepWorking { block } => {
-                self.asking.remove(&block);
+                self.stop_asking(&block);
                 vec![Effect::Refresh(block)]
             }
             Message::Meant { block, picture } => {
@@ -276,20 +274,27 @@ impl Walk {
                 vec![Effect::Save, Effect::Refresh(block)]
             }
             Message::Met { block, challenge } => {
-                if self.kept(&block).met.insert(challenge) {
+                if self.kept(&block).meet(challenge) {
                     vec![Effect::Save, Effect::Refresh(block)]
                 } else {
                     Vec::new()
                 }
             }
             Message::StartAgain { id, at } => {
-                let lesson = self.record.lessons.entry(self.lesson.clone()).or_default();
+                let lesson = self.record.lessons.get_or_default(&self.lesson);
                 lesson.attempts.push(Attempt::new(&id, at));
                 self.asking.clear();
                 vec![Effect::Save, Effect::Restart]
             }
             Message::OtherTab { record } => self.other_tab(&record),
         }
+    }
+
+    /// Takes the question "commit for good?" back and says whether it stood open.
+    fn stop_asking(&mut self, block: &str) -> bool {
+        let open = self.is_asking(block);
+        self.asking.retain(|asking| asking != block);
+        open
     }
 
     fn attempts(&self) -> &[Attempt] {
@@ -303,8 +308,7 @@ impl Walk {
         self.record
             .current(&self.lesson, &self.begun.0, self.begun.1)
             .blocks
-            .entry(block.to_owned())
-            .or_default()
+            .get_or_default(block)
     }
 
     /// A draft may change only until it is committed.
@@ -321,7 +325,7 @@ impl Walk {
         change(kept);
         kept.changed = at;
         let mut effects = vec![Effect::Save];
-        if self.asking.remove(block) {
+        if self.stop_asking(block) {
             effects.push(Effect::Refresh(block.to_owned()));
         }
         effects
@@ -341,14 +345,14 @@ impl Walk {
         } else if kept.sure.is_none() {
             "Say how sure you are: a guess is welcome.".to_owned()
         } else {
-            self.asking.insert(block.clone());
+            self.asking.push(block.clone());
             return vec![Effect::AskToConfirm(block)];
         };
         vec![Effect::Problem(block, problem)]
     }
 
     fn confirm(&mut self, block: String, at: f64) -> Vec<Effect> {
-        if !self.asking.remove(&block) {
+        if !self.stop_asking(&block) {
             return Vec::new();
         }
         let kept = self.kept(&block);
@@ -367,7 +371,7 @@ impl Walk {
     }
 
     fn other_tab(&mut self, record: &Record) -> Vec<Effect> {
-        let before: BTreeMap<String, BlockRecord> = self
+        let before: Vec<(String, BlockRecord)> = self
             .blocks
             .iter()
             .map(|(id, _)| (id.clone(), self.block(id)))
@@ -379,7 +383,7 @@ impl Walk {
         }
         let mut effects: Vec<Effect> = before
             .iter()
-            .filter(|(id, was)| self.block(id) != **was)
+            .filter(|(id, was)| self.block(id) != *was)
             .map(|(id, _)| Effect::Refresh(id.clone()))
             .collect();
         if !effects.is_empty() {

@@ -2,7 +2,7 @@
 //! Messages are queued, so that an effect that causes another message never re-enters the walk.
 
 use std::cell::{Cell, RefCell};
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::VecDeque;
 use std::rc::Rc;
 
 use wasm_bindgen::JsCast;
@@ -13,6 +13,7 @@ use super::store::{KEY, Store};
 use super::trouble::{self, Outcome, Trouble};
 use super::{bench, board, canvas, contents, desk, observe, predict, question};
 use crate::lesson::spec::Block;
+use crate::named::Named;
 use crate::page::islands;
 use crate::prediction::pick;
 use crate::session::{BlockKind, BlockRecord, Commitment, Effect, Message, Walk};
@@ -79,7 +80,7 @@ pub(crate) struct App {
     main: Element,
     places: Vec<Place>,
     walk: RefCell<Walk>,
-    islands: RefCell<BTreeMap<String, Rc<dyn Island>>>,
+    islands: RefCell<Named<Rc<dyn Island>>>,
     queue: RefCell<VecDeque<Message>>,
     busy: Cell<bool>,
     listeners: RefCell<Vec<Listener>>,
@@ -155,7 +156,7 @@ impl App {
             main,
             places,
             walk: RefCell::new(walk),
-            islands: RefCell::new(BTreeMap::new()),
+            islands: RefCell::new(Named::new()),
             queue: RefCell::new(VecDeque::new()),
             busy: Cell::new(false),
             listeners: RefCell::new(Vec::new()),
@@ -166,7 +167,7 @@ impl App {
     fn mount(self: &Rc<Self>) -> Outcome {
         let stood = std::mem::take(&mut *self.islands.borrow_mut());
         for place in &self.places {
-            if stood.contains_key(place.block.id()) {
+            if stood.contains(place.block.id()) {
                 place.restore()?;
             }
         }
@@ -180,7 +181,7 @@ impl App {
     fn build(self: &Rc<Self>) {
         for place in &self.places {
             let id = place.block.id();
-            if self.islands.borrow().contains_key(id) || !place.is_open() {
+            if self.islands.borrow().contains(id) || !place.is_open() {
                 continue;
             }
             let built = self.island(&place.element, &place.block);
