@@ -29,11 +29,13 @@ mod runner;
 mod browser {
     pub(crate) mod accessibility;
     pub(crate) mod contents;
+    pub(crate) mod drawing;
     pub(crate) mod driver;
     pub(crate) mod gestures;
     pub(crate) mod keeping;
     pub(crate) mod lessons;
     pub(crate) mod measure;
+    pub(crate) mod mishaps;
     pub(crate) mod numbers;
     pub(crate) mod one_slit;
     pub(crate) mod page;
@@ -50,8 +52,8 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    contents, keeping, lessons, measure, numbers, one_slit, reading, secrecy, states, taking_home,
-    the_loop, two_slits,
+    contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, secrecy, states,
+    taking_home, the_loop, two_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -96,11 +98,11 @@ const CHECKS: &[Check] = &[
     check!(keeping::survives_a_reload_at_every_stage),
     check!(keeping::shares_the_work_of_two_tabs),
     check!(keeping::starts_again_and_deletes),
-    check!(keeping::puts_aside_what_it_cannot_read),
-    check!(keeping::meets_sketches_edited_by_hand),
-    check!(keeping::goes_on_when_storage_is_full),
-    check!(keeping::works_without_storage),
-    check!(keeping::loses_nothing_when_the_script_stops),
+    check!(mishaps::puts_aside_what_it_cannot_read),
+    check!(mishaps::meets_sketches_edited_by_hand),
+    check!(mishaps::goes_on_when_storage_is_full),
+    check!(mishaps::works_without_storage),
+    check!(mishaps::loses_nothing_when_the_script_stops),
     check!(measure::time_until_live),
     check!(measure::time_of_a_slider_movement),
 ];

@@ -102,8 +102,8 @@ mod tests {
     #[test]
     fn a_bad_formula_is_shown_as_written() {
         assert_eq!(
-            mathml(r"\Phi_<", false),
-            r#"<code class="formula">\Phi_&lt;</code>"#
+            mathml(r"\frac{<", false),
+            r#"<code class="formula">\frac{&lt;</code>"#
         );
     }
 }

@@ -176,7 +176,8 @@ mod tests {
 
     #[test]
     fn html_does_not_pass_and_bad_links_become_text() {
-        let html = prose("<script>x</script> [a](javascript:x) [b](../two-slits/#why) [c](#why)");
+        let html =
+            prose("So <script>x</script> [a](javascript:x) [b](../two-slits/#why) [c](#why)");
         assert!(!html.contains("<script"), "{html}");
         assert!(!html.contains("javascript"), "{html}");
         assert!(

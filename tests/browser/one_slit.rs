@@ -4,9 +4,10 @@ use std::sync::Mutex;
 
 use serde_json::json;
 
+use super::drawing::{Columns, Ends};
 use super::gestures::{Pointer, key};
 use super::page::{Checked, LAPTOP, Page, TELEPHONE};
-use super::reader::{Columns, Ends, Means, Or};
+use super::reader::{Means, Or};
 
 /// The axes of the sketch.
 pub(crate) const ENDS: Ends = Ends {

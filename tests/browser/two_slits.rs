@@ -1,7 +1,8 @@
 //! Lesson 3 from start to end: a marker, a sketch, a number and a statement are predicted.
 
+use super::drawing::{Columns, Ends};
 use super::page::{Checked, LAPTOP, Page};
-use super::reader::{Columns, Ends, Means};
+use super::reader::Means;
 
 const ENDS: Ends = Ends {
     x: (-2.0, 2.0),
