@@ -291,7 +291,7 @@ fn a_marker_is_right_near_or_explained() {
     );
     assert_eq!(
         slip.places,
-        "Your marker is at −0.52; the computed place is −1 Φ₀."
+        "Your marker is at −0.520; the computed place is −1.00 Φ₀."
     );
     assert!(slip.question.unwrap().ends_with('?'));
     assert_eq!(assess_mark(&task, 2.5).verdict, Verdict::Different);
