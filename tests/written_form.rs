@@ -231,12 +231,15 @@ fn block() -> impl Strategy<Value = Block> {
                     ask
                 }
             )),
-        (text(), options(), text()).prop_map(|(id, options, right)| Block::Observe(Observation {
-            id,
-            prompt: String::new(),
-            options,
-            right
-        })),
+        (text(), any::<bool>(), options(), text()).prop_map(|(id, recall, options, right)| {
+            Block::Observe(Observation {
+                id,
+                prompt: String::new(),
+                recall,
+                options,
+                right,
+            })
+        }),
         bench().prop_map(Block::Bench),
         (text(), setup(), number_spec()).prop_map(|(id, setup, number)| Block::Question(
             Question {

@@ -158,6 +158,7 @@ fn observation(fields: &Fields<'_>) -> Observation {
     Observation {
         id: fields.text("id"),
         prompt: String::new(),
+        recall: fields.has("recall"),
         options: statements(fields),
         right: fields.text("right"),
     }

@@ -213,7 +213,7 @@ pub struct NumberSpec {
     pub slips: Vec<String>,
 }
 
-/// A question about what was seen on the revealed chart.
+/// A question about what was seen on the revealed chart, or recalled from an earlier lesson.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Observation {
     /// Identifier within the lesson.
@@ -221,6 +221,9 @@ pub struct Observation {
     /// The question as `CommonMark`; rendered at build time.
     #[serde(skip)]
     pub prompt: String,
+    /// Whether it asks for something from an earlier lesson, not for what a chart here shows.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub recall: bool,
     /// The answers to choose from.
     pub options: Vec<Statement>,
     /// Seal of the right one.

@@ -21,7 +21,11 @@ pub fn render(lesson: &str, block: &Block, words: &IslandWords) -> String {
         ),
         Block::Observe(observation) => (
             "observe",
-            "What did you see?",
+            if observation.recall {
+                "From last time"
+            } else {
+                "What did you see?"
+            },
             observe(&id, observation, words),
         ),
         Block::Bench(bench) => ("bench", "On the bench", bench_body(&id, bench, words)),

@@ -341,6 +341,12 @@ fn performance_now() -> Option<f64> {
     Some(dom::window().ok()?.performance()?.now())
 }
 
+/// From when on the browser is to measure.
+#[derive(serde::Serialize)]
+struct Since {
+    start: f64,
+}
+
 /// Notes how long a movement took, for the benchmark of the page.
 fn measure(began: Option<f64>) {
     let Some(performance) = dom::window().ok().and_then(|window| window.performance()) else {
@@ -348,8 +354,9 @@ fn measure(began: Option<f64>) {
     };
     if let Some(began) = began {
         let name = wasm_bindgen::JsValue::from_str("coldfringe-frame");
-        let options = js_sys::Object::new();
-        let _ = js_sys::Reflect::set(&options, &"start".into(), &began.into());
+        let Ok(options) = serde_wasm_bindgen::to_value(&Since { start: began }) else {
+            return;
+        };
         // `performance.measure(name, {start})`: the method with options is called by name, since
         // only its older form is bound.
         if let Ok(method) = js_sys::Reflect::get(&performance, &"measure".into())

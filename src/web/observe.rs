@@ -90,7 +90,8 @@ impl Island for Observe {
         };
         dom::choose(&self.set, Some(&last.text), true);
         let right = spec::seal(&app.lesson, &self.spec.id, &last.text) == self.spec.right;
-        let said = verdict::of_observation(right, reply(&self.element, &last.text));
+        let said =
+            verdict::of_observation(right, self.spec.recall, reply(&self.element, &last.text));
         verdict::show(&self.place, &said)?;
         Ok(())
     }

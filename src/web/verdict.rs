@@ -170,14 +170,16 @@ pub(crate) fn of_choice(
     said
 }
 
-/// What is said about an observation.
-pub(crate) fn of_observation(right: bool, reply: Option<HtmlElement>) -> Said {
+/// What is said about an observation, or about something recalled.
+pub(crate) fn of_observation(right: bool, recall: bool, reply: Option<HtmlElement>) -> Said {
+    let headline = match (right, recall) {
+        (true, false) => "Yes, that is on the chart.",
+        (false, false) => "Look again: move the cursor there.",
+        (true, true) => "Yes, you remember it.",
+        (false, true) => "Not this one. Think back, and choose again.",
+    };
     Said {
-        headline: if right {
-            "Yes, that is on the chart.".to_owned()
-        } else {
-            "Look again: move the cursor there.".to_owned()
-        },
+        headline: headline.to_owned(),
         reply,
         ..Said::default()
     }

@@ -14,10 +14,12 @@ pub(super) fn read_observation(
     reader: &mut Reader<'_>,
 ) -> Option<Observation> {
     let prompt = blocks.prose("prompt", "\"Which lobe is the widest?\"", reader);
+    let recall = reader.flag("recall", blocks.diagnostics);
     let (options, right) = read_options(blocks, &id, reader)?;
     Some(Observation {
         id,
         prompt: prompt?,
+        recall,
         options,
         right,
     })
