@@ -195,7 +195,7 @@ impl Page {
         self.press_button(means, &format!("#{block} [data-role=check]"))
             .await?;
         let said = self.verdict(block).await?;
-        if said.contains("Yes, that is on the chart.") {
+        if said.contains("Yes, that is on the chart.") || said.contains("Yes, you remember it.") {
             Ok(())
         } else {
             Err(format!("{block}, {option}: {said}").into())
