@@ -64,6 +64,7 @@ pub fn sure_but_different(
     );
     (differs && confidence == Confidence::Certain).then(|| match place {
         Some(place) => format!("You were sure; the curve differs at {place}. Look there first."),
-        None => "You were sure, and the computed answer differs. Look there first.".to_owned(),
+        None => "You were sure, and the computed answer differs. That is worth a second look."
+            .to_owned(),
     })
 }

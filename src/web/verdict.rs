@@ -23,6 +23,8 @@ pub(crate) struct Said {
     pub(crate) differences: Vec<String>,
     /// A question back to the reader, and where to look.
     pub(crate) questions: Vec<String>,
+    /// Remarks on how the answer was read.
+    pub(crate) notes: Vec<String>,
     /// Pictures to choose from when the page cannot tell which was meant: name and words.
     pub(crate) which: Vec<(String, String)>,
     /// The reply written in the lesson for the chosen option.
@@ -37,6 +39,9 @@ pub(crate) fn show(place: &HtmlElement, said: &Said) -> Outcome<Vec<(HtmlElement
     dom::append(place, "h4", "headline", &said.headline)?;
     if !said.committed.is_empty() {
         dom::append(place, "p", "committed", &said.committed)?;
+    }
+    for note in &said.notes {
+        dom::append(place, "p", "note", note)?;
     }
     list(place, "matches", &said.matches)?;
     list(place, "differences", &said.differences)?;
@@ -232,27 +237,26 @@ pub(crate) fn of_number(
     truth: Option<&str>,
     sure: Option<Confidence>,
 ) -> Said {
-    let mut said = Said {
+    let truth = truth.map(|truth| format!("The computed value is {truth}."));
+    let is_right = assessment.verdict == NumberVerdict::Right;
+    let (matches, differences): (Vec<_>, Vec<_>) = truth.into_iter().partition(|_| is_right);
+    let questions = sure
+        .filter(|_| !is_right)
+        .and_then(|sure| sure_but_different(sure, &Verdict::Different, None));
+    Said {
         headline: assessment.headline.clone(),
-        matches: Vec::new(),
-        differences: Vec::new(),
-        questions: assessment.notes.clone(),
+        matches,
+        differences,
+        questions: questions.into_iter().collect(),
+        notes: assessment
+            .read_as
+            .iter()
+            .chain(&assessment.notes)
+            .cloned()
+            .collect(),
         committed: sure
             .map(|sure| committed("this value", sure))
             .unwrap_or_default(),
         ..Said::default()
-    };
-    let mut sentences: Vec<String> = assessment.read_as.iter().cloned().collect();
-    sentences.extend(truth.map(|truth| format!("The computed value is {truth}.")));
-    if assessment.verdict == NumberVerdict::Right {
-        said.matches = sentences;
-    } else {
-        said.differences = sentences;
-        if let Some(words) =
-            sure.and_then(|sure| sure_but_different(sure, &Verdict::Different, None))
-        {
-            said.questions.insert(0, words);
-        }
     }
-    said
 }
