@@ -86,6 +86,17 @@ impl Sheet {
     }
 }
 
+/// The part of a board picture that stands at a share of its width, for pointing at it: the
+/// `left` and the `right` junction of a loop. None where no part stands.
+#[must_use]
+pub fn part_at(picture: BoardPicture, across: f64) -> Option<&'static str> {
+    match picture {
+        BoardPicture::Loop | BoardPicture::LoopAtRest if across < 0.4 => Some("left"),
+        BoardPicture::Loop | BoardPicture::LoopAtRest if across > 0.6 => Some("right"),
+        _ => None,
+    }
+}
+
 /// The board picture as a scene.
 #[must_use]
 pub fn scene(inside: &Inside, options: &BoardOptions) -> Scene {

@@ -3,6 +3,7 @@
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
+use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement};
 
 use super::app::Island;
@@ -57,6 +58,23 @@ impl BoardView {
         self.at.set(at);
         self.results.set(results);
         self.draw()
+    }
+
+    /// Calls `act` with the part of the picture that the reader points at.
+    pub(crate) fn on_point(self: &Rc<Self>, act: impl Fn(&'static str) + 'static) {
+        let plot = &self.view.plot;
+        let _ = plot.class_list().add_1("markable");
+        let weak = Rc::downgrade(self);
+        let listener = Listener::new(plot, "click", move |event| {
+            let Some(board) = weak.upgrade() else { return };
+            let event: &web_sys::PointerEvent = event.unchecked_ref();
+            let bounds = board.view.plot.get_bounding_client_rect();
+            let across = (f64::from(event.client_x()) - bounds.left()) / bounds.width();
+            if let Some(part) = board::part_at(board.picture, across) {
+                act(part);
+            }
+        });
+        self.listeners.borrow_mut().push(listener);
     }
 
     /// Changes the device.

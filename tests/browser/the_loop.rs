@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::gestures::key;
+use super::gestures::{Pointer, key};
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
 
@@ -61,7 +61,13 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     }
 
     let part = block("first-to-give-way");
-    page.choose(means, &part, "options", "right").await?;
+    // Pointing at the picture chooses in the list.
+    let picture = format!("#{part} .board .plot");
+    for (across, side) in [(0.15, "left"), (0.85, "right")] {
+        page.tap(&picture, Pointer::Finger, (across, 0.5)).await?;
+        let chosen = format!("#{part} [data-role=options] input:checked[value={side}]");
+        assert_eq!(page.count(&chosen).await?, 1, "pointed at the {side} one");
+    }
     page.choose(means, &part, "reasons", "2").await?;
     let said = page.commit_as(means, &part, "certain").await?;
     assert!(

@@ -8,7 +8,7 @@ use web_sys::{Element, HtmlElement};
 
 use super::{Asked, draft, standing};
 use crate::experiment::{self, Setup};
-use crate::lesson::spec::{self, Prediction, Statement};
+use crate::lesson::spec::{self, Ask, Prediction, Statement};
 use crate::prediction::pick;
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
 use crate::web::app::App;
@@ -49,6 +49,15 @@ impl PickStatement {
             None => 0.0,
         };
         let board = stage::board_alone(element, spec.board, &setup)?;
+        if let (Some(board), Ask::MarkBoard { .. }) = (&board, &spec.ask) {
+            // Pointing at a part is choosing it: the same choice, by the same event.
+            let choices = set.clone();
+            board.on_point(move |part| {
+                if let Some(choice) = dom::find(&choices, &format!("input[value=\"{part}\"]")) {
+                    choice.click();
+                }
+            });
+        }
         let (weak, block, places) = (Rc::downgrade(app), spec.id.clone(), set.clone());
         let listener = Listener::new(&set, "change", move |_| {
             if let (Some(app), Some(choice)) = (weak.upgrade(), dom::chosen(&places)) {
