@@ -170,8 +170,11 @@ fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> 
     if canvas.width() != width || canvas.height() != height {
         canvas.set_width(width);
         canvas.set_height(height);
-        dom::style(canvas, "width", &format!("{}px", scene.width));
-        dom::style(canvas, "height", &format!("{}px", scene.height));
+        // One pixel of the bitmap for one of the screen: any other size would blur the lines.
+        for (property, length) in [("width", width), ("height", height)] {
+            let shown = f64::from(length) / scale;
+            dom::style(canvas, property, &format!("{shown}px"));
+        }
     }
     let context: CanvasRenderingContext2d = canvas
         .get_context("2d")?
