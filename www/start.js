@@ -33,6 +33,9 @@
             const notebook = await import(glue);
             await notebook.default({ module_or_path: wasm });
             notebook.coldfringe_start();
+            // Formulas change their width when their letters arrive: look again which must scroll.
+            document.fonts.addEventListener("loadingdone", () => window.dispatchEvent(new Event("resize")));
+            document.fonts.ready.then(() => window.dispatchEvent(new Event("resize")));
         } catch (error) {
             if (root.dataset.state !== "stopped") {
                 fail(error && error.message ? error.message : String(error));
