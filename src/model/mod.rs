@@ -6,4 +6,5 @@ pub mod diffraction;
 pub mod interference;
 pub mod penetration;
 pub mod screened_loop;
+pub mod shunted_loop;
 pub mod simple_picture;
