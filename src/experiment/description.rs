@@ -3,6 +3,7 @@
 
 use super::scale::AxisScale;
 use super::setup::Setup;
+use super::sweep::Slices;
 use super::{Inside, Reading};
 
 /// What a parameter's value may be.
@@ -83,10 +84,8 @@ pub struct SetupDescription {
 pub(crate) struct Physics {
     /// What is wrong with the parameters taken together, if anything.
     pub(crate) conflict: fn(&Setup) -> Option<String>,
-    /// The columns, in the order of the description.
-    pub(crate) columns: fn(&Setup, &[f64]) -> Vec<Vec<f64>>,
-    /// The readings that exist for these parameters.
-    pub(crate) readings: fn(&Setup) -> Vec<Reading>,
+    /// Columns and readings.
+    pub(crate) work: Work,
     /// The inside at one x.
     pub(crate) inside: fn(&Setup, f64) -> Inside,
     /// The scales that x can be shown on.
@@ -97,7 +96,53 @@ pub(crate) struct Physics {
     pub(crate) warnings: fn(&Setup) -> Vec<String>,
 }
 
+#[allow(dead_code, reason = "the set-ups with a voltage are built on it next")]
+/// How columns and readings are computed.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Work {
+    /// Within a frame, on whatever thread asks.
+    AtOnce {
+        /// The columns, in the order of the description.
+        columns: fn(&Setup, &[f64]) -> Vec<Vec<f64>>,
+        /// The readings that exist for these parameters.
+        readings: fn(&Setup) -> Vec<Reading>,
+    },
+    /// In slices of a few milliseconds, coarse first.
+    InSlices(fn(&Setup, &[f64]) -> Box<dyn Slices>),
+    /// In slices, but in a worker: this build is the page's own and holds no slow physics.
+    Elsewhere,
+}
+
+#[allow(dead_code, reason = "the set-ups with a voltage are built on it next")]
+/// The work of a slow set-up. The page's own wasm leaves it out: the list of set-ups then holds no
+/// way to it, and the linker drops the physics behind it.
+pub(crate) const fn in_slices(begin: fn(&Setup, &[f64]) -> Box<dyn Slices>) -> Work {
+    if cfg!(coldfringe_part = "page") {
+        Work::Elsewhere
+    } else {
+        Work::InSlices(begin)
+    }
+}
+
+/// How long a run takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pace {
+    /// A curve of a thousand points within a frame.
+    AtOnce,
+    /// Longer: to be run as a [`super::Sweep`], away from where the reader clicks.
+    InSlices,
+}
+
 impl SetupDescription {
+    /// Whether a curve is there at once or in slices.
+    #[must_use]
+    pub fn pace(&self) -> Pace {
+        match self.physics.work {
+            Work::AtOnce { .. } => Pace::AtOnce,
+            Work::InSlices(_) | Work::Elsewhere => Pace::InSlices,
+        }
+    }
+
     /// The column of that name.
     #[must_use]
     pub fn column(&self, name: &str) -> Option<&'static ColumnDescription> {

@@ -148,6 +148,9 @@ pub enum ExperimentError {
     /// More points than can be held.
     #[error("{0} points are too many; ask for at most {1}")]
     TooMany(usize, usize),
+    /// A slow set-up, in the part of the notebook that holds only the quick ones.
+    #[error("\"{0}\" is computed in the background; ask the worker for it")]
+    NotHere(&'static str),
     /// A reading that does not exist for this kind of set-up.
     #[error("\"{kind}\" has no reading \"{reading}\"; {mend}")]
     UnknownReading {

@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription,
+    SetupDescription, Work,
 };
 use super::scale::{AxisScale, field_axis};
 use super::setup::{ParameterValue, Setup};
@@ -88,8 +88,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     ],
     physics: Physics {
         conflict,
-        columns,
-        readings,
+        work: Work::AtOnce { columns, readings },
         inside,
         axes,
         window: |setup| {

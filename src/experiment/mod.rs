@@ -9,6 +9,7 @@ mod error;
 mod inside;
 mod junction_array;
 mod junction_pair;
+mod method;
 mod run;
 mod scale;
 mod screened_loop;
@@ -16,18 +17,22 @@ mod seek;
 mod setup;
 mod single_junction;
 mod spec;
+mod sweep;
 mod trace;
 
 pub use description::{
-    ColumnDescription, ParameterDescription, ParameterKind, ReadingDescription, SetupDescription,
+    ColumnDescription, Pace, ParameterDescription, ParameterKind, ReadingDescription,
+    SetupDescription,
 };
 pub use error::{ExperimentError, SetupError};
 pub use inside::{EnergyBranch, Inside};
+pub use method::Method;
 pub use run::{MOST_POINTS, inside, readings, run};
 pub use scale::{AxisScale, ColumnScale};
 pub use seek::{read_place, seek, sought_unit};
 pub use setup::{ParameterValue, Setup};
 pub use spec::{SetupSpec, Sought};
+pub use sweep::Sweep;
 pub use trace::{Column, Reading, Trace};
 
 static DESCRIPTIONS: [SetupDescription; 4] = [

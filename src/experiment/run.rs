@@ -1,6 +1,6 @@
 //! Running a set-up.
 
-use super::{Column, ExperimentError, Inside, Reading, Setup, Trace};
+use super::{ExperimentError, Inside, Reading, Setup, Sweep, Trace};
 use crate::quantity::show;
 
 /// The most points of one run.
@@ -13,34 +13,9 @@ pub const MOST_POINTS: usize = 1_000_000;
 /// # Errors
 /// When the parameters do not fit together, or an x is not finite or far out of all reason.
 pub fn run(setup: &Setup, x: &[f64]) -> Result<Trace, ExperimentError> {
-    setup.check()?;
-    let description = setup.description();
-    if x.len() > MOST_POINTS {
-        return Err(ExperimentError::TooMany(x.len(), MOST_POINTS));
-    }
-    for (k, value) in x.iter().enumerate() {
-        check_place(setup, *value, k)?;
-    }
-    let physics = &description.physics;
-    let columns = (physics.columns)(setup, x)
-        .into_iter()
-        .zip(description.columns)
-        .map(|(values, column)| Column {
-            name: column.name,
-            unit: column.unit,
-            values,
-        })
-        .collect();
-    Ok(Trace {
-        x: Column {
-            name: description.x.name,
-            unit: description.x.unit,
-            values: x.to_vec(),
-        },
-        columns,
-        readings: (physics.readings)(setup),
-        warnings: (physics.warnings)(setup),
-    })
+    let mut sweep = Sweep::begin(setup, x)?;
+    while !sweep.slice() {}
+    Ok(sweep.trace())
 }
 
 /// The readings alone.
@@ -48,8 +23,19 @@ pub fn run(setup: &Setup, x: &[f64]) -> Result<Trace, ExperimentError> {
 /// # Errors
 /// When the parameters do not fit together.
 pub fn readings(setup: &Setup) -> Result<Vec<Reading>, ExperimentError> {
+    Ok(run(setup, &[])?.readings)
+}
+
+/// Whether a set-up can be run at these values of x.
+pub(super) fn check(setup: &Setup, x: &[f64]) -> Result<(), ExperimentError> {
     setup.check()?;
-    Ok((setup.description().physics.readings)(setup))
+    if x.len() > MOST_POINTS {
+        return Err(ExperimentError::TooMany(x.len(), MOST_POINTS));
+    }
+    for (k, value) in x.iter().enumerate() {
+        check_place(setup, *value, k)?;
+    }
+    Ok(())
 }
 
 /// What goes on inside the device at one x, in the SI unit of its x.

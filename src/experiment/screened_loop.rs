@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription,
+    SetupDescription, Work,
 };
 use super::scale::AxisScale;
 use super::setup::Setup;
@@ -142,8 +142,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     ],
     physics: Physics {
         conflict: |_| None,
-        columns,
-        readings,
+        work: Work::AtOnce { columns, readings },
         inside,
         axes: |_| {
             vec![AxisScale {

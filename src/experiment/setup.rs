@@ -4,7 +4,7 @@ use crate::model::diffraction::Profile;
 use crate::quantity::{self, Parsed, parse_quantity, parse_unit, show};
 use crate::spelling;
 
-use super::description::{ParameterDescription, ParameterKind, SetupDescription};
+use super::description::{ParameterDescription, ParameterKind, SetupDescription, Work};
 use super::scale::{AxisScale, ColumnScale, factor_in};
 use super::{SetupError, SetupSpec, description_of, kinds};
 
@@ -244,7 +244,13 @@ impl Setup {
                 "circulating-current-simple" => "circulating-current-before-jump-simple",
                 _ => "maximum",
             };
-            let maximum = (self.description.physics.readings)(self)
+            let Work::AtOnce { readings, .. } = self.description.physics.work else {
+                return Err(bad(format!(
+                    "its largest value is only known once the curve is computed: give a unit such as \"{}\"",
+                    described.unit
+                )));
+            };
+            let maximum = readings(self)
                 .iter()
                 .find(|reading| reading.name == largest && reading.unit == described.unit)
                 .map(|reading| reading.value)

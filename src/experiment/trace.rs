@@ -1,5 +1,7 @@
 //! What a run of a set-up gives back: columns against x, readings, warnings.
 
+use super::Method;
+
 /// One column of numbers with its name and unit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Column {
@@ -29,6 +31,8 @@ pub struct Trace {
     pub x: Column,
     /// What came out, in the order of the set-up's description.
     pub columns: Vec<Column>,
+    /// Which method made each point, where there is more than one; else empty.
+    pub methods: Vec<Method>,
     /// Numbers that follow from the set-up alone, whatever range of x was asked for.
     pub readings: Vec<Reading>,
     /// Sentences for the reader where the model leaves its range of validity.

@@ -4,7 +4,8 @@ use coldfringe::experiment::{Column, ParameterValue, Setup, Trace};
 use serde::{Serialize, Serializer};
 
 /// Comma-separated values: one header line `name[unit]`, then one line for each x, every number with
-/// the fewest digits that give it back exactly.
+/// the fewest digits that give it back exactly. Where there is a choice of methods, a last column `method`
+/// names the one behind each point.
 pub(super) fn csv(trace: &Trace) -> String {
     let columns: Vec<&Column> = std::iter::once(&trace.x).chain(&trace.columns).collect();
     let header: Vec<String> = columns
@@ -12,6 +13,9 @@ pub(super) fn csv(trace: &Trace) -> String {
         .map(|column| format!("{}[{}]", column.name, column.unit))
         .collect();
     let mut text = header.join(",");
+    if !trace.methods.is_empty() {
+        text.push_str(",method");
+    }
     text.push('\n');
     for row in 0..trace.x.values.len() {
         for (place, column) in columns.iter().enumerate() {
@@ -21,6 +25,10 @@ pub(super) fn csv(trace: &Trace) -> String {
             if let Some(value) = column.values.get(row) {
                 text.push_str(&number(*value));
             }
+        }
+        if let Some(method) = trace.methods.get(row) {
+            text.push(',');
+            text.push_str(method.name());
         }
         text.push('\n');
     }
@@ -66,6 +74,7 @@ pub(super) fn json(setup: &Setup, trace: &Trace) -> anyhow::Result<String> {
                 values: &column.values,
             })
             .collect(),
+        methods: trace.methods.iter().map(|method| method.name()).collect(),
         readings: Ordered(
             trace
                 .readings
@@ -91,6 +100,8 @@ struct Document<'a> {
     setup: &'static str,
     parameters: Ordered<Sized<'a>>,
     columns: Vec<Values<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    methods: Vec<&'static str>,
     readings: Ordered<Sized<'a>>,
     warnings: &'a [String],
 }
