@@ -4,7 +4,7 @@
 use super::scale::AxisScale;
 use super::setup::Setup;
 use super::sweep::Slices;
-use super::{Inside, Reading};
+use super::{Folded, Inside, Reading};
 
 /// What a parameter's value may be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,6 +17,8 @@ pub enum ParameterKind {
     Quantities,
     /// The name of a current profile, or its samples.
     Profile,
+    /// One of a few names.
+    Choice(&'static [&'static str]),
 }
 
 /// One parameter of a set-up.
@@ -71,6 +73,8 @@ pub struct SetupDescription {
     pub parameters: &'static [ParameterDescription],
     /// What is swept.
     pub x: ColumnDescription,
+    /// What can be swept instead, when the parameter `sweep` names it.
+    pub other_x: &'static [ColumnDescription],
     /// What comes out.
     pub columns: &'static [ColumnDescription],
     /// What can be read off.
@@ -94,6 +98,10 @@ pub(crate) struct Physics {
     pub(crate) window: fn(&Setup) -> (f64, f64),
     /// Where the model leaves its range of validity.
     pub(crate) warnings: fn(&Setup) -> Vec<String>,
+    /// The largest size of x, in its SI unit, for which the model still has its digits.
+    pub(crate) reach: fn(&Setup) -> f64,
+    /// Curves over the range of x that are no functions of x, where there are such.
+    pub(crate) folded: Option<fn(&Setup, &[f64]) -> Vec<Folded>>,
 }
 
 #[allow(dead_code, reason = "the set-ups with a voltage are built on it next")]

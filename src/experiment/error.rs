@@ -87,6 +87,16 @@ pub enum SetupError {
         /// What to write.
         mend: String,
     },
+    /// A name that is none of those to choose from.
+    #[error("{name}: there is no \"{text}\"; {mend}")]
+    UnknownChoice {
+        /// The parameter.
+        name: String,
+        /// As written.
+        text: String,
+        /// What to write.
+        mend: String,
+    },
     /// A list of samples that is no profile.
     #[error("{name}: {why}")]
     BadSamples {
@@ -135,15 +145,17 @@ pub enum ExperimentError {
     /// A value of x that is not a finite number.
     #[error("the value number {0} of {1} is not a finite number")]
     NotFinite(usize, &'static str),
-    /// A value of x so large that phases lose all their digits.
+    /// A value of x so large that the model has no digits left.
     #[error(
-        "{name} is too far from zero ({value}); the phase is no longer a number with digits there"
+        "{name} is too far from zero ({value}): this device can be computed up to {reach} to either side"
     )]
     TooFar {
         /// What is swept.
         name: &'static str,
         /// The value.
         value: String,
+        /// The largest size that can be computed.
+        reach: String,
     },
     /// More points than can be held.
     #[error("{0} points are too many; ask for at most {1}")]

@@ -54,6 +54,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         unit: "T",
         words: "magnetic field",
     },
+    other_x: &[],
     columns: &[ColumnDescription {
         name: "critical-current",
         unit: "A",
@@ -96,6 +97,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             (-1.5 * quantum, 1.5 * quantum)
         },
         warnings: |_| Vec::new(),
+        reach: |_| 1e3,
+        folded: None,
     },
 };
 

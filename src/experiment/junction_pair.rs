@@ -64,6 +64,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         unit: "T",
         words: "magnetic field",
     },
+    other_x: &[],
     columns: &[
         ColumnDescription {
             name: "critical-current",
@@ -144,6 +145,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
                 .chain(warn("the right junction", RIGHT))
                 .collect()
         },
+        reach: |_| 1e3,
+        folded: None,
     },
 };
 

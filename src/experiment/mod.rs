@@ -33,7 +33,7 @@ pub use seek::{read_place, seek, sought_unit};
 pub use setup::{ParameterValue, Setup};
 pub use spec::{SetupSpec, Sought};
 pub use sweep::Sweep;
-pub use trace::{Column, Reading, Trace};
+pub use trace::{Branch, Column, Folded, Reading, Trace};
 
 static DESCRIPTIONS: [SetupDescription; 4] = [
     single_junction::DESCRIPTION,

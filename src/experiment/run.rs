@@ -48,17 +48,18 @@ pub fn inside(setup: &Setup, x: f64) -> Result<Inside, ExperimentError> {
     Ok((setup.description().physics.inside)(setup, x))
 }
 
-/// Refuses an x that is not finite, or so many periods from zero that rounding spoils the phase.
+/// Refuses an x that is not finite, or so far from zero that the model has no digits left there.
 fn check_place(setup: &Setup, x: f64, k: usize) -> Result<(), ExperimentError> {
-    let described = &setup.description().x;
+    let described = setup.x();
     if !x.is_finite() {
         return Err(ExperimentError::NotFinite(k + 1, described.name));
     }
-    let limit = if described.unit == "T" { 1e3 } else { 1e6 };
-    if x.abs() > limit {
+    let reach = (setup.description().physics.reach)(setup);
+    if x.abs() > reach {
         return Err(ExperimentError::TooFar {
             name: described.name,
             value: show(x, described.unit, 3),
+            reach: show(reach, described.unit, 3),
         });
     }
     Ok(())

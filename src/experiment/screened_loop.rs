@@ -61,6 +61,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         unit: "Phi0",
         words: "applied flux",
     },
+    other_x: &[],
     columns: &[
         ColumnDescription {
             name: "critical-current",
@@ -154,6 +155,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         },
         window: |_| (0.0, 2.0),
         warnings: |_| Vec::new(),
+        reach: |_| 1e6,
+        folded: None,
     },
 };
 

@@ -95,7 +95,7 @@ pub fn sought_unit(setup: &Setup, sought: &Sought) -> Result<&'static str, Exper
 /// # Errors
 /// When the text cannot be read or is neither.
 pub fn read_place(setup: &Setup, text: &str) -> Result<f64, ExperimentError> {
-    let described = &setup.description().x;
+    let described = setup.x();
     let parsed = parse_quantity(text).map_err(|error| SetupError::Quantity {
         name: described.name.to_string(),
         error,

@@ -4,7 +4,9 @@ use crate::model::diffraction::Profile;
 use crate::quantity::{self, Parsed, parse_quantity, parse_unit, show};
 use crate::spelling;
 
-use super::description::{ParameterDescription, ParameterKind, SetupDescription, Work};
+use super::description::{
+    ColumnDescription, ParameterDescription, ParameterKind, SetupDescription, Work,
+};
 use super::scale::{AxisScale, ColumnScale, factor_in};
 use super::{SetupError, SetupSpec, description_of, kinds};
 
@@ -22,6 +24,8 @@ pub enum ParameterValue {
     Profile(&'static str),
     /// A current profile given by its samples from left to right.
     Samples(Vec<f64>),
+    /// One of a few names.
+    Choice(&'static str),
 }
 
 /// A device with values for all its parameters. Each value is in its range; whether they fit together is
@@ -144,6 +148,7 @@ impl Setup {
             }
             ParameterKind::Quantities => list(parameter, text)?,
             ParameterKind::Profile => profile(parameter, text)?,
+            ParameterKind::Choice(names) => choice(parameter, names, text)?,
         };
         self.put(place, value);
         Ok(())
@@ -158,7 +163,7 @@ impl Setup {
         let value = match parameter.kind {
             ParameterKind::Quantity | ParameterKind::Quantities => in_range(parameter, value)?,
             ParameterKind::Whole => whole(parameter, value)?,
-            ParameterKind::Profile => {
+            ParameterKind::Profile | ParameterKind::Choice(_) => {
                 return Err(SetupError::NotANumber {
                     name: name.to_string(),
                 });
@@ -183,6 +188,17 @@ impl Setup {
         self.parameters()
             .find(|(parameter, _)| parameter.name == name)
             .map(|(_, value)| value)
+    }
+
+    /// What is swept: the description's own x, or the other that the parameter `sweep` names.
+    #[must_use]
+    pub fn x(&self) -> &'static ColumnDescription {
+        let own = &self.description.x;
+        let Some(ParameterValue::Choice(chosen)) = self.value("sweep") else {
+            return own;
+        };
+        let mut others = self.description.other_x.iter();
+        others.find(|other| other.name == *chosen).unwrap_or(own)
     }
 
     /// A number by its place in the description; for the set-ups' own physics.
@@ -400,6 +416,23 @@ fn list(parameter: &ParameterDescription, text: &str) -> Result<ParameterValue, 
         values.push(in_range(parameter, read(parameter, piece, unit.as_ref())?)?);
     }
     Ok(ParameterValue::List(values))
+}
+
+/// One of a few names.
+fn choice(
+    parameter: &ParameterDescription,
+    names: &[&'static str],
+    text: &str,
+) -> Result<ParameterValue, SetupError> {
+    let word = text.trim();
+    match names.iter().find(|name| **name == word) {
+        Some(name) => Ok(ParameterValue::Choice(name)),
+        None => Err(SetupError::UnknownChoice {
+            name: parameter.name.to_string(),
+            text: word.chars().take(40).collect(),
+            mend: spelling::mend(word, names.iter().copied()),
+        }),
+    }
 }
 
 fn profile(parameter: &ParameterDescription, text: &str) -> Result<ParameterValue, SetupError> {

@@ -87,6 +87,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         unit: "T",
         words: "magnetic field",
     },
+    other_x: &[],
     columns: &[ColumnDescription {
         name: "critical-current",
         unit: "A",
@@ -155,6 +156,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             .into_iter()
             .collect()
         },
+        reach: |_| 1e3,
+        folded: None,
     },
 };
 

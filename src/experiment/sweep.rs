@@ -105,8 +105,8 @@ impl Sweep {
         };
         Trace {
             x: Column {
-                name: description.x.name,
-                unit: description.x.unit,
+                name: setup.x().name,
+                unit: setup.x().unit,
                 values: self.x.clone(),
             },
             columns: values
@@ -119,6 +119,11 @@ impl Sweep {
                 })
                 .collect(),
             methods,
+            folded: description
+                .physics
+                .folded
+                .filter(|_| self.share() >= 1.0)
+                .map_or_else(Vec::new, |folded| folded(setup, &self.x)),
             readings,
             warnings,
         }

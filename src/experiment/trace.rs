@@ -24,6 +24,26 @@ pub struct Reading {
     pub value: f64,
 }
 
+/// A curve that is no function of x: all branches of a folded one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Folded {
+    /// Name as in the command's output, e.g. `total-flux-all-branches`.
+    pub name: &'static str,
+    /// SI unit of the values (flux in `Phi0`).
+    pub unit: &'static str,
+    /// Its branches, in order along the curve.
+    pub branches: Vec<Branch>,
+}
+
+/// One branch of a folded curve.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Branch {
+    /// Whether the device can stay on it.
+    pub stable: bool,
+    /// x and value along it.
+    pub points: Vec<(f64, f64)>,
+}
+
 /// The result of running a set-up.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trace {
@@ -33,6 +53,8 @@ pub struct Trace {
     pub columns: Vec<Column>,
     /// Which method made each point, where there is more than one; else empty.
     pub methods: Vec<Method>,
+    /// Curves over the range of x that are no functions of x, where there are such.
+    pub folded: Vec<Folded>,
     /// Numbers that follow from the set-up alone, whatever range of x was asked for.
     pub readings: Vec<Reading>,
     /// Sentences for the reader where the model leaves its range of validity.

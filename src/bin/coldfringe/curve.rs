@@ -20,6 +20,9 @@ pub(crate) struct Options {
     /// Give a parameter a value with its unit, e.g. `--set critical-current="10 uA"`.
     #[arg(long, value_name = "NAME=VALUE")]
     set: Vec<String>,
+    /// What to sweep, for a set-up that leaves the choice, e.g. `drive-current` [default: its parameter `sweep`].
+    #[arg(long, value_name = "NAME")]
+    sweep: Option<String>,
     /// Compute at these values of x only, parted by commas, e.g. `--at "0, 0.1, 0.2 mT"`. A unit at the end
     /// holds for all before it that have none; without any unit they are in the SI unit of x.
     #[arg(long, value_name = "X,X,…", allow_hyphen_values = true)]
@@ -115,7 +118,30 @@ fn read_setup(options: &Options) -> anyhow::Result<Setup> {
             bail!("--set gives {name} twice; give it once");
         }
     }
+    if let Some(sweep) = &options.sweep {
+        choose_sweep(&mut spec, sweep)?;
+    }
     Ok(Setup::from_spec(&spec)?)
+}
+
+/// Takes `--sweep` as the parameter of that name, or lets it name the only x there is.
+fn choose_sweep(spec: &mut SetupSpec, sweep: &str) -> anyhow::Result<()> {
+    let setup = Setup::new(&spec.kind)?;
+    if setup.description().parameter("sweep").is_none() {
+        let x = setup.x().name;
+        anyhow::ensure!(
+            sweep == x,
+            "--sweep: \"{}\" can only be swept in {x}; leave --sweep out",
+            spec.kind
+        );
+        return Ok(());
+    }
+    let before = spec.parameters.insert("sweep".into(), sweep.into());
+    anyhow::ensure!(
+        before.is_none_or(|before| before == sweep),
+        "--sweep and --set sweep differ; give one of them"
+    );
+    Ok(())
 }
 
 fn format(options: &Options) -> Format {
@@ -156,7 +182,7 @@ fn places(options: &Options, setup: &Setup) -> anyhow::Result<Vec<f64>> {
         Some(text) => place(setup, text, None).context("--to")?,
         None => window.1,
     };
-    let x = setup.description().x;
+    let x = setup.x();
     if from >= to {
         bail!(
             "--from is {from} {unit} and --to {to} {unit}; the range must rise, so give --from the smaller one",

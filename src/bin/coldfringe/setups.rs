@@ -50,8 +50,11 @@ fn describe(description: &SetupDescription) -> String {
         ));
         lines.push(format!("        {}", parameter.words));
     }
-    let x = description.x;
-    lines.push(format!("  x: {}[{}]  {}", x.name, x.unit, x.words));
+    let all_x = std::iter::once(&description.x).chain(description.other_x);
+    for (place, x) in all_x.enumerate() {
+        let start = if place == 0 { "x:" } else { "or" };
+        lines.push(format!("  {start} {}[{}]  {}", x.name, x.unit, x.words));
+    }
     lines.push("  columns".to_string());
     for column in description.columns {
         lines.push(format!(
@@ -81,5 +84,6 @@ fn range(parameter: &ParameterDescription) -> String {
         ),
         ParameterKind::Quantities => format!("one or a list, each from {from} to {to}"),
         ParameterKind::Profile => "a name, or a list of numbers".to_string(),
+        ParameterKind::Choice(names) => names.join(" or "),
     }
 }

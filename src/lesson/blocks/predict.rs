@@ -144,7 +144,7 @@ fn read_mark(
     }
     let (chart, answer, within) = (chart?, answer?, within?);
     if let (Some(device), Some(axis)) = (device, &chart.axis) {
-        let wanted = device.setup.description().x.unit;
+        let wanted = device.setup.x().unit;
         if sought_unit(&device.setup, &answer.sought).is_ok_and(|unit| unit == wanted) {
             let at = answer.value / axis.si_per_unit;
             check_on_axis(blocks, &chart, at, answer.place.clone(), "the answer");

@@ -1,6 +1,6 @@
 //! A trace as comma-separated values and as JSON.
 
-use coldfringe::experiment::{Column, ParameterValue, Setup, Trace};
+use coldfringe::experiment::{Column, Folded, ParameterValue, Setup, Trace};
 use serde::{Serialize, Serializer};
 
 /// Comma-separated values: one header line `name[unit]`, then one line for each x, every number with
@@ -60,7 +60,9 @@ pub(super) fn json(setup: &Setup, trace: &Trace) -> anyhow::Result<String> {
                         ParameterValue::List(values) | ParameterValue::Samples(values) => {
                             Value::List(values)
                         }
-                        ParameterValue::Profile(name) => Value::Name(name),
+                        ParameterValue::Profile(name) | ParameterValue::Choice(name) => {
+                            Value::Name(name)
+                        }
                     };
                     (parameter.name, Sized { value, unit })
                 })
@@ -74,6 +76,13 @@ pub(super) fn json(setup: &Setup, trace: &Trace) -> anyhow::Result<String> {
                 values: &column.values,
             })
             .collect(),
+        folded: Ordered(
+            trace
+                .folded
+                .iter()
+                .map(|folded| (folded.name, curve(folded)))
+                .collect(),
+        ),
         methods: trace.methods.iter().map(|method| method.name()).collect(),
         readings: Ordered(
             trace
@@ -95,11 +104,27 @@ pub(super) fn json(setup: &Setup, trace: &Trace) -> anyhow::Result<String> {
     Ok(text)
 }
 
+fn curve(folded: &Folded) -> Curve {
+    let branches = folded.branches.iter();
+    Curve {
+        unit: folded.unit,
+        branches: branches
+            .map(|branch| Piece {
+                stable: branch.stable,
+                x: branch.points.iter().map(|point| point.0).collect(),
+                values: branch.points.iter().map(|point| point.1).collect(),
+            })
+            .collect(),
+    }
+}
+
 #[derive(Serialize)]
 struct Document<'a> {
     setup: &'static str,
     parameters: Ordered<Sized<'a>>,
     columns: Vec<Values<'a>>,
+    #[serde(flatten)]
+    folded: Ordered<Curve>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     methods: Vec<&'static str>,
     readings: Ordered<Sized<'a>>,
@@ -111,6 +136,20 @@ struct Values<'a> {
     name: &'static str,
     unit: &'static str,
     values: &'a [f64],
+}
+
+/// A curve that is no function of x, branch by branch.
+#[derive(Serialize)]
+struct Curve {
+    unit: &'static str,
+    branches: Vec<Piece>,
+}
+
+#[derive(Serialize)]
+struct Piece {
+    stable: bool,
+    x: Vec<f64>,
+    values: Vec<f64>,
 }
 
 #[derive(Serialize)]
