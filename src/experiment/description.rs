@@ -83,6 +83,9 @@ pub struct SetupDescription {
     pub(crate) physics: Physics,
 }
 
+/// Folded curves over the range that the values of x span.
+pub(crate) type FoldedOver = fn(&Setup, &[f64]) -> Vec<Folded>;
+
 /// The physics of a set-up. The set-up handed to these has been checked.
 #[derive(Debug)]
 pub(crate) struct Physics {
@@ -101,7 +104,7 @@ pub(crate) struct Physics {
     /// The largest size of x, in its SI unit, for which the model still has its digits.
     pub(crate) reach: fn(&Setup) -> f64,
     /// Curves over the range of x that are no functions of x, where there are such.
-    pub(crate) folded: Option<fn(&Setup, &[f64]) -> Vec<Folded>>,
+    pub(crate) folded: Option<FoldedOver>,
 }
 
 #[allow(dead_code, reason = "the set-ups with a voltage are built on it next")]
