@@ -8,3 +8,4 @@ pub mod penetration;
 pub mod screened_loop;
 pub mod shunted_loop;
 pub mod simple_picture;
+pub mod thermal;

@@ -1,6 +1,7 @@
 //! Floor 1: numerical methods that know no physics. [`elementary`] is the only door to
-//! transcendental functions; [`order`] sorts; [`root`], [`minimise`] and [`quadrature`] are built on plain closures.
+//! transcendental functions; [`dense`] holds complex blocks; [`order`] sorts; [`root`], [`minimise`] and [`quadrature`] are built on plain closures.
 
+pub mod dense;
 pub mod elementary;
 pub mod minimise;
 pub mod order;

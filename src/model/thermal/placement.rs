@@ -1,0 +1,176 @@
+//! Where to put the basis and how large to make it: from scaling estimates at first, then from the
+//! density that a smaller basis gave.
+//!
+//! Hermite functions up to order n fill the phase-space ellipse (x/w)² + (κ w)² ≤ 2n + 1. A density
+//! that reaches R to both sides of its middle and up to the wavenumber P is therefore held best by
+//! the width w = √(R/P), with about R P/2 functions.
+
+use super::elimination::Equation;
+use super::hermite::Place;
+use crate::numerics::dense::Vector;
+use crate::numerics::elementary::log;
+
+use core::f64::consts::PI;
+
+/// A first guess, for the flux that the loop feels between −½ and ½.
+pub(super) fn guess(equation: &Equation, tolerance: f64) -> Place {
+    // How many standard deviations a Gaussian tail reaches at this tolerance.
+    let reach = (2.0 * log(1.0 / tolerance)).sqrt();
+    let spring = 2.0 / (PI * equation.beta_l);
+    let noise = (0.5 * equation.gamma).sqrt();
+    let widest = noise / spring.sqrt();
+    let narrowest = noise / (spring + 1.0).sqrt();
+    // The junctions push at most 1 each against the spring, and no further than about a turn.
+    let pushed = (0.8 / spring).min(1.2 + 0.25 / spring);
+    let half = pushed + 0.8 * reach * widest.min(1.0 + 0.3 * widest);
+    let wavenumber = 0.9 * reach / narrowest;
+    let functions = 0.5 * half * wavenumber + 6.0;
+    let harmonics = 0.75 * reach / noise + 4.0;
+    Place {
+        centre: PI * equation.flux,
+        width: (half / wavenumber).sqrt(),
+        functions: whole(functions),
+        harmonics: harmonics.ceil() as usize,
+    }
+}
+
+/// Rounded up to fours.
+fn whole(functions: f64) -> usize {
+    ((functions / 4.0).ceil() as usize * 4).max(12)
+}
+
+/// What a density says about its basis.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fit {
+    /// Largest of the last coefficients of any harmonic.
+    pub(super) tail: f64,
+    /// Largest coefficient of the last two harmonics.
+    pub(super) top: f64,
+    /// A better place, with as many functions and harmonics as the tolerance asks for.
+    pub(super) better: Place,
+}
+
+/// Looks at a density in its basis.
+pub(super) fn look(density: &[Vector], place: &Place, tolerance: f64) -> Fit {
+    let mut tail: f64 = 0.0;
+    let mut top: f64 = 0.0;
+    let mut needed = 0;
+    let mut harmonics = 0;
+    for (k, x) in density.iter().enumerate() {
+        let size = |n: usize| (x.re[n] * x.re[n] + x.im[n] * x.im[n]).sqrt();
+        let last = x.len().saturating_sub(4);
+        let ellipse = place.functions as f64 / x.len().max(1) as f64;
+        for n in 0..x.len() {
+            let size = size(n);
+            if n >= last {
+                tail = tail.max(size);
+            }
+            if k + 2 >= density.len() {
+                top = top.max(size);
+            }
+            if size > tolerance {
+                needed = needed.max(((n + 1) as f64 * ellipse).ceil() as usize);
+                harmonics = k;
+            }
+        }
+    }
+    let threshold = tolerance.max(8.0 * tail.max(top)).min(0.05);
+    let (low, high, wavenumber) = extent(density, place, threshold);
+    let half = 0.5 * (high - low);
+    // Coefficients fall at least geometrically: carry their logarithm on to the tolerance.
+    let grow = |reached: f64| {
+        let missing = log(tolerance) / log(reached.min(0.2)).min(-1e-9);
+        missing.clamp(1.1, 1.7)
+    };
+    let functions = if tail > tolerance {
+        place.functions as f64 * grow(tail)
+    } else {
+        needed as f64 + 2.0
+    };
+    let harmonics = if top > tolerance {
+        (place.harmonics as f64 * grow(top)).ceil() as usize
+    } else {
+        harmonics + 2
+    };
+    Fit {
+        tail,
+        top,
+        better: Place {
+            centre: place.centre + place.width * 0.5 * (low + high),
+            width: place.width * (half / wavenumber).sqrt(),
+            functions: whole(functions),
+            harmonics: harmonics.max(3),
+        },
+    }
+}
+
+/// Lowest and highest x with more density than the threshold, and the largest wavenumber in x.
+fn extent(density: &[Vector], place: &Place, threshold: f64) -> (f64, f64, f64) {
+    let step = 0.2;
+    let edge = (2.0 * place.functions as f64 + 1.0).sqrt() + 1.0;
+    let count = (edge / step).ceil() as usize;
+    let mut low = 0.0_f64;
+    let mut high = 0.0_f64;
+    let mut wavenumber = 0.0_f64;
+    let mut functions = vec![0.0; place.functions];
+    for j in 0..=count {
+        let x = step * j as f64;
+        hermite(x, &mut functions);
+        if let Some(mean) = density.first() {
+            let (mut even, mut odd) = (0.0, 0.0);
+            for (n, (h, q)) in functions.iter().zip(&mean.re).enumerate() {
+                if n % 2 == 0 {
+                    even += h * q;
+                } else {
+                    odd += h * q;
+                }
+            }
+            if (even + odd).abs() > threshold {
+                high = high.max(x);
+                low = low.min(x);
+            }
+            if (even - odd).abs() > threshold {
+                low = low.min(-x);
+                high = high.max(-x);
+            }
+        }
+        // The Fourier transform of h_n is (−i)^n h_n.
+        for x_k in density.iter().step_by(2) {
+            let (mut er, mut ei, mut or, mut oi) = (0.0, 0.0, 0.0, 0.0);
+            for (n, (h, (qr, qi))) in functions.iter().zip(x_k.re.iter().zip(&x_k.im)).enumerate() {
+                let sign = if n % 4 < 2 { *h } else { -h };
+                if n % 2 == 0 {
+                    er += sign * qr;
+                    ei += sign * qi;
+                } else {
+                    or += sign * qi;
+                    oi -= sign * qr;
+                }
+            }
+            let plus = (er + or) * (er + or) + (ei + oi) * (ei + oi);
+            let minus = (er - or) * (er - or) + (ei - oi) * (ei - oi);
+            if plus.max(minus) > threshold * threshold {
+                wavenumber = wavenumber.max(x);
+            }
+        }
+    }
+    // The middle may lie outside the basis' own centre.
+    if high <= low {
+        return (-1.0, 1.0, 1.0);
+    }
+    (low, high, wavenumber.max(step))
+}
+
+/// Orthonormal Hermite functions at `x`.
+fn hermite(x: f64, out: &mut [f64]) {
+    use crate::numerics::elementary::exp;
+    let mut before = 0.0;
+    let mut here = 0.751_125_544_464_942_5 * exp(-0.5 * x * x);
+    for (n, out) in out.iter_mut().enumerate() {
+        *out = here;
+        let order = (n + 1) as f64;
+        let next = (2.0 / order).sqrt() * x * here - ((order - 1.0) / order).sqrt() * before;
+        before = here;
+        here = next;
+    }
+}
