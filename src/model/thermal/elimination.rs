@@ -1,7 +1,7 @@
 //! Block elimination of the Fokker–Planck operator from the highest harmonic down to the mean, and
 //! what is solved with its factors.
 //!
-//! With p(s, d) = Σ_k e^{iks} p_k(d), h = cos d + iα sin d and g = α cos d + i sin d,
+//! With p(s, d) = `Σ_k` e^{iks} `p_k`(d), h = cos d + iα sin d and g = α cos d + i sin d,
 //!
 //! ```text
 //! (L p)_k = A_k p_k + M_k p_{k-1} + P_k p_{k+1}
@@ -9,8 +9,8 @@
 //! M_k = ½(k h − i ∂ g),   P_k = ½(−k h* + i ∂ g*)
 //! ```
 //!
-//! M and P are real for equal junctions (α = 0). p_{−k} is the conjugate of p_k, so that the mean
-//! obeys the real equation (A_0 + 2 Re P_0 S_1) p_0 = 0 with p_k = S_k p_{k−1}. In a finite basis that matrix
+//! M and P are real for equal junctions (α = 0). p_{−k} is the conjugate of `p_k`, so that the mean
+//! obeys the real equation (`A_0` + 2 Re `P_0` `S_1`) `p_0` = 0 with `p_k` = `S_k` p_{k−1}. In a finite basis that matrix
 //! is not quite singular: it is bordered by the norm, and the border's multiplier shows
 //! how far probability is conserved.
 
@@ -120,7 +120,7 @@ impl Factors {
         Some(factors)
     }
 
-    /// A_k onto the diagonal of a block.
+    /// `A_k` onto the diagonal of a block.
     fn diagonal(&self, work: &mut Block, k: usize) {
         let e = &self.equation;
         let (n, wide) = (work.rows(), work.columns());
@@ -147,7 +147,7 @@ impl Factors {
         }
     }
 
-    /// Adds `factor` P_k times a block; only the real part for the mean.
+    /// Adds `factor` `P_k` times a block; only the real part for the mean.
     fn add_product(&self, work: &mut Block, k: usize, above: &Block, factor: f64) {
         let m = &self.matrices;
         let (wide, many) = (work.columns(), above.columns());
@@ -204,7 +204,7 @@ impl Factors {
         }
     }
 
-    /// −M_k to the right of the square part.
+    /// −`M_k` to the right of the square part.
     fn negative_coupling(&self, work: &mut Block, k: usize) {
         let m = &self.matrices;
         let (n, wide) = (work.rows(), work.columns());
@@ -278,7 +278,7 @@ impl Factors {
         self.sizes.iter().map(|&n| Vector::zeros(n)).collect()
     }
 
-    /// Solves L x = rhs with the integral of x_0 equal to `norm`. Returns x and the border's
+    /// Solves L x = rhs with the integral of `x_0` equal to `norm`. Returns x and the border's
     /// multiplier.
     pub(super) fn solve(&self, mut rhs: Vec<Vector>, norm: f64) -> (Vec<Vector>, f64) {
         let top = self.place.harmonics;
@@ -318,7 +318,7 @@ impl Factors {
         bordered.re[n]
     }
 
-    /// x_k −= D_k⁻¹ M_k x_{k−1}, from the mean up.
+    /// `x_k` −= `D_k`⁻¹ `M_k` x_{k−1}, from the mean up.
     fn upwards(&self, x: &mut [Vector]) {
         for k in 1..x.len() {
             let (below, here) = x.split_at_mut(k);
@@ -333,7 +333,7 @@ impl Factors {
         }
     }
 
-    /// The vector that gives the integral of −Im(e^{is} h) x, as −Im Σ conj(x_1) weight.
+    /// The vector that gives the integral of −Im(e^{is} h) x, as −Im Σ conj(`x_1`) weight.
     fn weight(&self) -> Vector {
         let m = &self.matrices;
         let n = self.sizes.get(1).copied().unwrap_or(0);
@@ -367,7 +367,7 @@ impl Factors {
     }
 
     /// The adjoint: y with ⟨y, rhs⟩ equal to [`Factors::supercurrent`] of the solution to any
-    /// `rhs` with norm 0; the product is y_0·r_0 + Re Σ_{k>0} y_k·r_k, not conjugated.
+    /// `rhs` with norm 0; the product is `y_0`·`r_0` + Re Σ_{k>0} `y_k`·`r_k`, not conjugated.
     pub(super) fn adjoint(&self) -> Vec<Vector> {
         let mut y = self.empty();
         let top = self.place.harmonics;
@@ -481,7 +481,7 @@ impl Factors {
     }
 }
 
-/// The product of the adjoint: y_0·r_0 + Re Σ_{k>0} y_k·r_k.
+/// The product of the adjoint: `y_0`·`r_0` + Re Σ_{k>0} `y_k`·`r_k`.
 pub(super) fn product(y: &[Vector], r: &[Vector]) -> f64 {
     let mut sum = 0.0;
     for (y, r) in y.iter().zip(r) {

@@ -53,7 +53,7 @@ pub struct CurvePoint {
     pub flux: f64,
     /// Mean voltage in I0 R.
     pub voltage: f64,
-    /// Transfer ∂V/∂Φ_a in I0 R/Φ0.
+    /// Transfer ∂V/∂`Φ_a` in I0 R/Φ0.
     pub transfer: f64,
     /// One-sided voltage noise at low frequency in (I0 R)² Φ0/(2π I0 R).
     pub noise: f64,

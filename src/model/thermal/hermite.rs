@@ -1,9 +1,9 @@
 //! The difference coordinate in Hermite functions of free centre and width: matrices of the
 //! trigonometric functions, of the derivative, and of what follows from them.
 //!
-//! With x = (d − centre)/width and orthonormal functions h_n(x)/√width, the derivative and d itself
+//! With x = (d − centre)/width and orthonormal functions `h_n`(x)/√width, the derivative and d itself
 //! are tridiagonal. The matrix of exp(i w x) is that of a displacement (known from the quantum
-//! oscillator); with x = w²/2 its element (n + a, n) is i^a φ_n, where
+//! oscillator); with x = w²/2 its element (n + a, n) is i^a `φ_n`, where
 //!
 //! ```text
 //! √((n+1)(n+a+1)) φ_{n+1} = (2n + a + 1 − x) φ_n − √(n(n+a)) φ_{n−1},  φ_0 = e^{−x/2} x^{a/2}/√(a!)

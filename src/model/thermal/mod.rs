@@ -117,7 +117,7 @@ pub struct Thermal {
 }
 
 impl Thermal {
-    /// A solver for a loop at the noise parameter Γ = 2π k_B T/(I0 Φ0).
+    /// A solver for a loop at the noise parameter Γ = 2π `k_B` T/(I0 Φ0).
     ///
     /// # Errors
     /// [`Limit::Capacitance`] and [`Limit::OutOfRange`].

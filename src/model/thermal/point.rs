@@ -12,7 +12,7 @@ pub struct Point {
     pub bias: f64,
     /// Mean voltage in I0 R.
     pub voltage: f64,
-    /// Transfer ∂V/∂Φ_a at fixed bias, in I0 R/Φ0.
+    /// Transfer ∂V/∂`Φ_a` at fixed bias, in I0 R/Φ0.
     pub transfer: f64,
     /// Second derivative of the voltage in the applied flux, in I0 R/Φ0².
     pub curvature: f64,

@@ -2,14 +2,14 @@
 //! up to the number of grid points, twice as far as from values alone.
 //!
 //! A grid of M points cannot tell the harmonic m from m − M by values; values and slopes together
-//! give both: with V and W the transforms of values and slopes, c_m + c_{m−M} = V_m and
-//! 2πi (m c_m + (m − M) c_{m−M}) = W_m.
+//! give both: with V and W the transforms of values and slopes, `c_m` + c_{m−M} = `V_m` and
+//! 2πi (m `c_m` + (m − M) c_{m−M}) = `W_m`.
 
 use crate::numerics::elementary::sin_cos;
 
 use core::f64::consts::TAU;
 
-/// Σ c_m e^{2πi m x}, real, with c_{−m} the conjugate of c_m.
+/// Σ `c_m` e^{2πi m x}, real, with c_{−m} the conjugate of `c_m`.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Series {
     re: Vec<f64>,
