@@ -74,6 +74,21 @@ fn ring(flux: f64, circulating: f64, at_limit: (f64, f64)) -> Inside {
     }
 }
 
+fn one_junction(flux: f64, rising: f64, falling: f64) -> Inside {
+    let energy = |total: f64| PI / 2.0 * (total - flux) * (total - flux) - cos(TAU * total) / TAU;
+    Inside::RfLoop {
+        flux,
+        rising: (rising, energy(rising)),
+        falling: (falling, energy(falling)),
+        circulating_rising: -sin(TAU * rising),
+        circulating_falling: -sin(TAU * falling),
+        landscape: (-80..=80)
+            .map(|step| flux + 0.02 * f64::from(step))
+            .map(|total| (total, energy(total)))
+            .collect(),
+    }
+}
+
 fn options(picture: BoardPicture, width: f64, theme: Theme, show_sum: bool) -> BoardOptions {
     BoardOptions {
         picture,
@@ -128,6 +143,9 @@ fn insides() -> Vec<Inside> {
         ring(0.0, 0.0, (1.0, 1.0)),
         ring(0.3, -0.4, (1.0, 0.45)),
         ring(-7.4, 0.5, (0.3, 1.0)),
+        one_junction(0.5, 0.215, 0.785),
+        one_junction(0.0, 0.0, 0.0),
+        one_junction(-300.2, -300.1, -300.1),
     ]
 }
 
@@ -188,7 +206,12 @@ fn check_on_sheet(scene: &Scene, width: f64) {
 /// Two insides that differ only in what follows give the same picture and the same words.
 #[test]
 fn nothing_that_follows_is_there_before_it_may_be() {
-    let mut other = vec![junction(0.7), phasors(2, 0.2), ring(0.3, -0.4, (1.0, 0.45))];
+    let mut other = vec![
+        junction(0.7),
+        phasors(2, 0.2),
+        ring(0.3, -0.4, (1.0, 0.45)),
+        one_junction(0.5, 0.215, 0.785),
+    ];
     let first = other.clone();
     for inside in &mut other {
         match inside {
@@ -209,6 +232,18 @@ fn nothing_that_follows_is_there_before_it_may_be() {
                 *critical = 0.11;
                 *at_limit = (0.2, 0.3);
                 *occupied = 1;
+            }
+            Inside::RfLoop {
+                rising,
+                falling,
+                circulating_rising,
+                circulating_falling,
+                ..
+            } => {
+                *rising = (0.3, 0.1);
+                *falling = (0.3, 0.1);
+                *circulating_rising = 0.4;
+                *circulating_falling = 0.4;
             }
         }
     }
@@ -419,6 +454,8 @@ fn odd_input_gives_a_picture_and_no_panic() {
         },
         ring(f64::NAN, f64::NAN, (f64::NAN, f64::INFINITY)),
         ring(1e12, 0.1, (0.0, 0.0)),
+        one_junction(f64::NAN, f64::NAN, 0.0),
+        one_junction(1e14, 0.0, 1.0),
     ];
     for inside in odd {
         for picture in PICTURES {

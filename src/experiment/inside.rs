@@ -43,6 +43,22 @@ pub enum Inside {
         /// The number of quanta of the occupied state.
         occupied: i32,
     },
+    /// The loop with one junction. Energies are in units of its critical current times a flux quantum,
+    /// currents are shares of its critical current; a positive one raises the flux.
+    RfLoop {
+        /// Applied flux.
+        flux: f64,
+        /// Total flux and energy of the state when the applied flux has risen from far below.
+        rising: (f64, f64),
+        /// The same when it has fallen from far above.
+        falling: (f64, f64),
+        /// Circulating current, risen from far below.
+        circulating_rising: f64,
+        /// Circulating current, fallen from far above.
+        circulating_falling: f64,
+        /// Energy against total flux round the applied one: pairs of total flux and energy.
+        landscape: Vec<(f64, f64)>,
+    },
 }
 
 /// The parabola of one flux state in the simple picture: energy `(flux - quanta)^2`, in units of

@@ -10,6 +10,7 @@ mod inside;
 mod junction_array;
 mod junction_pair;
 mod method;
+mod rf_loop;
 mod run;
 mod scale;
 mod screened_loop;
@@ -35,11 +36,12 @@ pub use spec::{SetupSpec, Sought};
 pub use sweep::Sweep;
 pub use trace::{Branch, Column, Folded, Reading, Trace};
 
-static DESCRIPTIONS: [SetupDescription; 4] = [
+static DESCRIPTIONS: [SetupDescription; 5] = [
     single_junction::DESCRIPTION,
     junction_pair::DESCRIPTION,
     junction_array::DESCRIPTION,
     screened_loop::DESCRIPTION,
+    rf_loop::DESCRIPTION,
 ];
 
 /// Every kind of set-up.

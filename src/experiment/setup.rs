@@ -258,6 +258,9 @@ impl Setup {
             let largest = match column {
                 "circulating-current" => "circulating-current-before-jump",
                 "circulating-current-simple" => "circulating-current-before-jump-simple",
+                "circulating-current-rising" | "circulating-current-falling" => {
+                    "circulating-current-largest"
+                }
                 _ => "maximum",
             };
             let Work::AtOnce { readings, .. } = self.description.physics.work else {

@@ -16,6 +16,7 @@ use super::ticks::number;
 mod energies;
 mod field;
 mod junction;
+mod landscape;
 mod phasors;
 mod ring;
 
@@ -111,6 +112,7 @@ pub fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
             phasors,
             resultant,
         } => phasors::scene(*flux, phasors, *resultant, options),
+        Inside::RfLoop { .. } => landscape::scene(inside, options),
         Inside::Loop { .. } if options.picture == BoardPicture::Energies => {
             energies::scene(inside, options)
         }
@@ -135,6 +137,7 @@ pub fn describe(inside: &Inside, picture: BoardPicture, show_sum: bool) -> Strin
             phasors,
             resultant,
         } => phasors::describe(*flux, phasors, *resultant, show_sum),
+        Inside::RfLoop { .. } => landscape::describe(inside, show_sum),
         Inside::Loop { .. } if picture == BoardPicture::Energies => {
             energies::describe(inside, show_sum)
         }

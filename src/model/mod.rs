@@ -5,6 +5,7 @@
 pub mod diffraction;
 pub mod interference;
 pub mod penetration;
+pub mod rf_loop;
 pub mod screened_loop;
 pub mod shunted_loop;
 pub mod simple_picture;

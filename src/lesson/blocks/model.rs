@@ -192,6 +192,7 @@ impl Device {
             Ok(Inside::Junction { .. }) => "junction",
             Ok(Inside::Phasors { .. }) => "phasors",
             Ok(Inside::Loop { .. }) => "loop`, `loop-at-rest` or `energies",
+            Ok(Inside::RfLoop { .. }) => "energies",
             Err(error) => {
                 tell(Mistake::BoardDoesNotFit, place, &error, diagnostics);
                 return;
@@ -200,9 +201,8 @@ impl Device {
         let fits = match picture {
             BoardPicture::Junction => fitting == "junction",
             BoardPicture::Phasors => fitting == "phasors",
-            BoardPicture::Loop | BoardPicture::LoopAtRest | BoardPicture::Energies => {
-                fitting.starts_with("loop")
-            }
+            BoardPicture::Loop | BoardPicture::LoopAtRest => fitting.starts_with("loop"),
+            BoardPicture::Energies => fitting.ends_with("energies"),
         };
         if !fits {
             diagnostics.add(
