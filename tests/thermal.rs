@@ -7,6 +7,7 @@
     reason = "a test stops at the first surprise"
 )]
 
+use coldfringe::model::sensor::BestPoint;
 use coldfringe::model::shunted_loop::ShuntedLoop;
 use coldfringe::model::thermal::{FluxCurve, Point, Thermal};
 
@@ -47,4 +48,19 @@ fn a_curve_agrees_with_points_solved_alone() {
             assert!((read.noise - exact.noise).abs() < 5e-5 + 1e-4 * exact.noise);
         }
     }
+}
+
+#[test]
+fn the_best_point_is_the_published_one() {
+    // Tesche and Clarke 1977 (from memory): 8 to 9 k_B T L/R at about R/L and 16 k_B T R; the exact solution
+    // of another program gives 7.9, 15.3 and 0.99 at i = 1.5, φ = 0.30.
+    let mut search = BestPoint::new(&ShuntedLoop::symmetric(1.0).unwrap(), 0.05).unwrap();
+    while !search.is_done() {
+        search.step().unwrap();
+    }
+    let best = search.best().unwrap();
+    assert!((best.energy - 7.9).abs() < 0.05);
+    assert!((best.noise_share - 15.3).abs() < 0.1);
+    assert!((best.transfer_share - 0.99).abs() < 0.01);
+    assert!((best.bias - 1.5).abs() < 0.02 && (best.flux - 0.30).abs() < 0.005);
 }

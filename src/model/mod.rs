@@ -7,6 +7,7 @@ pub mod interference;
 pub mod penetration;
 pub mod rf_loop;
 pub mod screened_loop;
+pub mod sensor;
 pub mod shunted_loop;
 pub mod simple_picture;
 pub mod thermal;

@@ -1,0 +1,350 @@
+//! How good a magnetometer a shunted loop is: transfer, flux noise, noise energy, and where they
+//! are best.
+//!
+//! Units. The transfer `V_Φ` counts in I0 R/Φ0 or in R/L, the voltage noise `S_V` in
+//! (I0 R)² Φ0/(2π I0 R) or in `k_B` T R, the flux noise `√S_Φ` = `√S_V`/|`V_Φ`| in
+//! Φ0 √(Φ0/(2π I0 R)), the noise energy ε = `S_Φ`/2L in `k_B` T L/R. With `β_L` = 2 L I0/Φ0 and
+//! Γ = 2π `k_B` T/(I0 Φ0) these follow from each other:
+//!
+//! ```text
+//! V_Φ/(R/L) = (β_L/2) ∂v/∂φ,   S_V/(k_B T R) = S_v/Γ,   ε/(k_B T L/R) = (S_v/Γ)/(2 (V_Φ L/R)²)
+//! ```
+//!
+//! # Where the rules of thumb differ from the exact values
+//! The three rules [`RULE_TRANSFER`], [`RULE_NOISE`] and [`RULE_ENERGY`] are for `β_L` = 1 and Γ = 0.05. There the
+//! exact best point has 0.99 R/L, 15.4 `k_B` T R and 7.9 `k_B` T L/R: each rule is within about a tenth, and 16 with R/L
+//! would give 8, not 9. With more noise the best energy rises, with less it falls; the rules do not know. The
+//! fit [`high_noise_transfer`] is for strong noise: it is within 5 % where Γ `β_L` is 0.2
+//! and more, and 10 to 30 % low where it is 0.1 and less.
+
+use crate::model::shunted_loop::ShuntedLoop;
+use crate::model::thermal::{FluxCurve, Limit, Point, Thermal};
+
+use core::f64::consts::PI;
+
+/// Rule of thumb: transfer at the best point in R/L, for `β_L` = 1 and Γ = 0.05. C. D. Tesche and
+/// J. Clarke, J. Low Temp. Phys. 29, 301 (1977) (from memory).
+pub const RULE_TRANSFER: f64 = 1.0;
+
+/// Rule of thumb: voltage noise at the best point in `k_B` T R, one-sided at low frequency; same source
+/// and range as [`RULE_TRANSFER`].
+pub const RULE_NOISE: f64 = 16.0;
+
+/// Rule of thumb: noise energy at the best point in `k_B` T L/R; same source and range as
+/// [`RULE_TRANSFER`].
+pub const RULE_ENERGY: f64 = 9.0;
+
+/// Largest transfer at a quarter of a flux quantum in I0 R/Φ0, by the fit
+/// 4/(1 + `β_L`) (1 − 3.57 √(`k_B` T L)/Φ0) of Enpuku and others (1993), quoted in D. Koelle and
+/// others, Rev. Mod. Phys. 71, 631 (1999) (both from memory). For strong noise only: see the
+/// module.
+#[must_use]
+pub fn high_noise_transfer(beta_l: f64, gamma: f64) -> f64 {
+    // k_B T L/Φ0² = Γ β_L/(4π).
+    4.0 / (1.0 + beta_l) * (1.0 - 3.57 * (gamma * beta_l / (4.0 * PI)).sqrt())
+}
+
+/// What a loop does at one working point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sensitivity {
+    /// Bias in I0.
+    pub bias: f64,
+    /// Applied flux in Φ0.
+    pub flux: f64,
+    /// Mean voltage in I0 R.
+    pub voltage: f64,
+    /// Transfer in I0 R/Φ0, with its sign.
+    pub transfer: f64,
+    /// Voltage noise in (I0 R)² Φ0/(2π I0 R).
+    pub noise: f64,
+    /// Size of the transfer in R/L.
+    pub transfer_share: f64,
+    /// Voltage noise in `k_B` T R.
+    pub noise_share: f64,
+    /// Flux noise in Φ0 √(Φ0/(2π I0 R)); infinite without transfer.
+    pub flux_noise: f64,
+    /// Noise energy in `k_B` T L/R; infinite without transfer.
+    pub energy: f64,
+}
+
+impl Sensitivity {
+    /// From voltage, transfer and noise in the units of [`Point`].
+    #[must_use]
+    pub fn new(
+        beta_l: f64,
+        gamma: f64,
+        (bias, flux): (f64, f64),
+        (voltage, transfer, noise): (f64, f64, f64),
+    ) -> Self {
+        let transfer_share = 0.5 * beta_l * transfer.abs();
+        let noise_share = noise / gamma;
+        let square = transfer_share * transfer_share;
+        let (flux_noise, energy) = if square > 0.0 && noise > 0.0 {
+            (noise.sqrt() / transfer.abs(), noise_share / (2.0 * square))
+        } else {
+            (f64::INFINITY, f64::INFINITY)
+        };
+        Self {
+            bias,
+            flux,
+            voltage,
+            transfer,
+            noise,
+            transfer_share,
+            noise_share,
+            flux_noise,
+            energy,
+        }
+    }
+
+    /// Of a solved point.
+    #[must_use]
+    pub fn of_point(beta_l: f64, gamma: f64, point: &Point) -> Self {
+        Self::new(
+            beta_l,
+            gamma,
+            (point.bias, point.flux),
+            (point.voltage, point.transfer, point.noise),
+        )
+    }
+
+    /// On a curve at an applied flux; nothing before its first grid is full.
+    #[must_use]
+    pub fn on_curve(curve: &FluxCurve, flux: f64) -> Option<Self> {
+        let point = curve.at(flux)?;
+        let thermal = curve.thermal();
+        Some(Self::new(
+            thermal.device().beta_l(),
+            thermal.gamma(),
+            (curve.bias(), flux),
+            (point.voltage, point.transfer, point.noise),
+        ))
+    }
+}
+
+/// The flux within a period where a curve has its least noise energy; for a symmetric loop the one
+/// of two that lies in the first half. Nothing before the curve's first grid is full.
+#[must_use]
+pub fn best_flux(curve: &FluxCurve) -> Option<Sensitivity> {
+    least(curve, |point| point.energy)
+}
+
+/// The flux within a period where a curve is steepest; as [`best_flux`].
+#[must_use]
+pub fn steepest_flux(curve: &FluxCurve) -> Option<Sensitivity> {
+    least(curve, |point| -point.transfer.abs())
+}
+
+fn least(curve: &FluxCurve, of: impl Fn(&Sensitivity) -> f64) -> Option<Sensitivity> {
+    let symmetric = curve.thermal().device().is_symmetric();
+    let range: u32 = if symmetric { 128 } else { 256 };
+    let step = 1.0 / 256.0;
+    let value =
+        |flux: f64| Sensitivity::on_curve(curve, flux).map_or(f64::INFINITY, |point| of(&point));
+    let mut best = (f64::INFINITY, 0.0);
+    for j in 0..=range {
+        let flux = step * f64::from(j);
+        let here = value(flux);
+        if here < best.0 {
+            best = (here, flux);
+        }
+    }
+    let (flux, _) = crate::numerics::minimise::brent(value, best.1 - step, best.1 + step, 1e-7);
+    Sensitivity::on_curve(curve, flux)
+}
+
+/// Biases of the first look, in I0.
+const BIASES: [f64; 6] = [0.7, 1.1, 1.4, 1.7, 2.0, 2.3];
+/// Biases looked at before the search gives up.
+const MOST: usize = 24;
+/// Solutions at one bias after the first.
+const TURNS: usize = 8;
+
+/// The search for the working point of least noise energy over bias and flux. Each
+/// [`BestPoint::step`] finds the best flux at one more bias: by Newton steps on the exact slope
+/// of the energy in the flux, then parabolas in the bias.
+#[derive(Debug, Clone)]
+pub struct BestPoint {
+    thermal: Thermal,
+    /// Best points at the biases so far, by rising bias.
+    found: Vec<Sensitivity>,
+    looked: usize,
+    done: bool,
+}
+
+impl BestPoint {
+    /// A search that has not looked yet.
+    ///
+    /// # Errors
+    /// As [`Thermal::new`].
+    pub fn new(device: &ShuntedLoop, gamma: f64) -> Result<Self, Limit> {
+        Ok(Self {
+            thermal: Thermal::new(device, gamma)?.with_tolerance(1e-5),
+            found: Vec::new(),
+            looked: 0,
+            done: false,
+        })
+    }
+
+    /// The same with another solver tolerance and cost (see [`Thermal`]).
+    #[must_use]
+    pub fn with(mut self, tolerance: f64, multiplications: f64) -> Self {
+        self.thermal = self
+            .thermal
+            .with_tolerance(tolerance)
+            .with_cost(multiplications);
+        self
+    }
+
+    /// Whether the search has ended.
+    #[must_use]
+    pub fn is_done(&self) -> bool {
+        self.done
+    }
+
+    /// Share of the work done, about.
+    #[must_use]
+    pub fn share(&self) -> f64 {
+        if self.done {
+            1.0
+        } else {
+            (self.looked as f64 / (BIASES.len() + 5) as f64).min(0.95)
+        }
+    }
+
+    /// The best point so far.
+    #[must_use]
+    pub fn best(&self) -> Option<Sensitivity> {
+        self.lowest().and_then(|at| self.found.get(at).copied())
+    }
+
+    /// Eliminations so far.
+    #[must_use]
+    pub fn eliminations(&self) -> usize {
+        self.thermal.eliminations()
+    }
+
+    fn lowest(&self) -> Option<usize> {
+        (0..self.found.len()).min_by(|&a, &b| self.found[a].energy.total_cmp(&self.found[b].energy))
+    }
+
+    /// Looks at one more bias.
+    ///
+    /// # Errors
+    /// What [`Thermal::solve`] refuses.
+    pub fn step(&mut self) -> Result<(), Limit> {
+        let Some(bias) = self.next_bias() else {
+            self.done = true;
+            return Ok(());
+        };
+        self.looked += 1;
+        let best = self.at_bias(bias)?;
+        let place = self.found.partition_point(|point| point.bias < bias);
+        self.found.insert(place, best);
+        Ok(())
+    }
+
+    /// The next bias to look at; nothing when the least is known well enough.
+    fn next_bias(&self) -> Option<f64> {
+        if self.looked < BIASES.len() {
+            return BIASES.get(self.looked).copied();
+        }
+        if self.looked >= MOST {
+            return None;
+        }
+        let at = self.lowest()?;
+        let here = self.found.get(at)?;
+        let Some(below) = at.checked_sub(1).and_then(|at| self.found.get(at)) else {
+            let next = 0.6 * here.bias;
+            return (next > 0.02).then_some(next);
+        };
+        let Some(above) = self.found.get(at + 1) else {
+            let next = here.bias + 0.4;
+            return (next < 10.0).then_some(next);
+        };
+        // The least of the parabola through three points, kept off the ends.
+        let (left, right) = (here.bias - below.bias, above.bias - here.bias);
+        let (fall, rise) = (below.energy - here.energy, above.energy - here.energy);
+        let steep = left * rise + right * fall;
+        let shift = if steep > 0.0 && steep.is_finite() {
+            0.5 * (right * right * fall - left * left * rise) / steep
+        } else {
+            0.0
+        };
+        let small = 2e-3;
+        if shift.abs() < small && left.max(right) < 0.12 {
+            return None;
+        }
+        let mut next = here.bias + shift.clamp(-0.8 * left, 0.8 * right);
+        if shift.abs() < small || left.max(right) > 6.0 * left.min(right) {
+            // Too near a known point, or a lopsided bracket: take the middle of the larger half.
+            next = if left > right {
+                here.bias - 0.4 * left
+            } else {
+                here.bias + 0.4 * right
+            };
+        }
+        Some(next)
+    }
+
+    fn solve(&mut self, bias: f64, flux: f64) -> Result<(Point, Sensitivity), Limit> {
+        let point = self.thermal.solve(bias, flux)?;
+        let sensitivity =
+            Sensitivity::of_point(self.thermal.device().beta_l(), self.thermal.gamma(), &point);
+        Ok((point, sensitivity))
+    }
+
+    /// The flux of least energy at one bias.
+    fn at_bias(&mut self, bias: f64) -> Result<Sensitivity, Limit> {
+        let symmetric = self.thermal.device().is_symmetric();
+        let near = self
+            .found
+            .iter()
+            .min_by(|a, b| (a.bias - bias).abs().total_cmp(&(b.bias - bias).abs()))
+            .map(|point| point.flux);
+        let (mut point, mut best) = if let Some(flux) = near {
+            self.solve(bias, flux)?
+        } else {
+            let looks: u32 = if symmetric { 4 } else { 12 };
+            let spacing = if symmetric { 0.1 } else { 1.0 / 12.0 };
+            let mut first = self.solve(bias, spacing)?;
+            for look in 2..=looks {
+                let other = self.solve(bias, spacing * f64::from(look))?;
+                if other.1.energy < first.1.energy {
+                    first = other;
+                }
+            }
+            first
+        };
+        // Of the logarithm of the energy: S'/S − 2V''/V'.
+        let slope = |point: &Point| {
+            point.noise_slope / point.noise - 2.0 * point.curvature / point.transfer
+        };
+        let mut before: Option<(f64, f64)> = None;
+        for _ in 0..TURNS {
+            let here = slope(&point);
+            if !here.is_finite() {
+                break;
+            }
+            let bend = before
+                .map(|(flux, value)| (here - value) / (point.flux - flux))
+                .filter(|bend| *bend > 0.0 && bend.is_finite());
+            // Without a known bend: that of a typical valley.
+            let step = (-here / bend.unwrap_or(60.0)).clamp(-0.06, 0.06);
+            let mut flux = point.flux + step;
+            if symmetric {
+                flux = flux.clamp(0.01, 0.49);
+            }
+            if (flux - point.flux).abs() < 1e-3 {
+                break;
+            }
+            before = Some((point.flux, here));
+            let (next, sensitivity) = self.solve(bias, flux)?;
+            if sensitivity.energy < best.energy {
+                best = sensitivity;
+            }
+            point = next;
+        }
+        Ok(best)
+    }
+}
