@@ -6,4 +6,5 @@ pub mod elementary;
 pub mod minimise;
 pub mod order;
 pub mod quadrature;
+pub mod refined_curve;
 pub mod root;
