@@ -16,6 +16,7 @@ mod scale;
 mod screened_loop;
 mod seek;
 mod setup;
+mod shunted;
 mod single_junction;
 mod spec;
 mod sweep;

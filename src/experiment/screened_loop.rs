@@ -27,35 +27,38 @@ const JUNCTION: ParameterDescription = ParameterDescription {
     words: "critical current of the left junction",
 };
 
+/// The parameters of a loop.
+pub(super) const PARAMETERS: [ParameterDescription; 4] = [
+    JUNCTION,
+    ParameterDescription {
+        name: "critical-current-right",
+        words: "critical current of the right junction",
+        ..JUNCTION
+    },
+    ParameterDescription {
+        name: "loop-inductance",
+        kind: ParameterKind::Quantity,
+        unit: "H",
+        from: 1e-15,
+        to: 1e-6,
+        default: "100 pH",
+        words: "inductance of the whole loop",
+    },
+    ParameterDescription {
+        name: "left-inductance-fraction",
+        kind: ParameterKind::Quantity,
+        unit: "",
+        from: 0.0,
+        to: 1.0,
+        default: "0.5",
+        words: "share of the inductance in the left arm",
+    },
+];
+
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "screened-loop",
     summary: "a superconducting loop with two small junctions and its own inductance: critical current, circulating current and total flux against the applied flux",
-    parameters: &[
-        JUNCTION,
-        ParameterDescription {
-            name: "critical-current-right",
-            words: "critical current of the right junction",
-            ..JUNCTION
-        },
-        ParameterDescription {
-            name: "loop-inductance",
-            kind: ParameterKind::Quantity,
-            unit: "H",
-            from: 1e-15,
-            to: 1e-6,
-            default: "100 pH",
-            words: "inductance of the whole loop",
-        },
-        ParameterDescription {
-            name: "left-inductance-fraction",
-            kind: ParameterKind::Quantity,
-            unit: "",
-            from: 0.0,
-            to: 1.0,
-            default: "0.5",
-            words: "share of the inductance in the left arm",
-        },
-    ],
+    parameters: &PARAMETERS,
     x: ColumnDescription {
         name: "flux",
         unit: "Phi0",

@@ -1,0 +1,198 @@
+//! What the set-ups with a shunted loop share: its parameters, and the way from SI units to the
+//! normalised model.
+
+use super::description::{ParameterDescription, ParameterKind};
+use super::screened_loop;
+use super::setup::Setup;
+use crate::constants::{BOLTZMANN, FLUX_QUANTUM};
+use crate::model::shunted_loop::ShuntedLoop;
+
+use core::f64::consts::TAU;
+
+const LEFT: usize = 0;
+const RIGHT: usize = 1;
+const INDUCTANCE: usize = 2;
+const LEFT_FRACTION: usize = 3;
+const RESISTANCE: usize = 4;
+const CAPACITANCE: usize = 5;
+const TEMPERATURE: usize = 6;
+
+/// How many parameters the shunted loop has; a set-up's own come after them.
+pub(super) const OWN: usize = 7;
+
+/// The parameters of the shunted loop, first in every set-up that has one.
+pub(super) const PARAMETERS: [ParameterDescription; OWN] = [
+    ParameterDescription {
+        default: "5 uA",
+        ..screened_loop::PARAMETERS[LEFT]
+    },
+    ParameterDescription {
+        default: "5 uA",
+        ..screened_loop::PARAMETERS[RIGHT]
+    },
+    ParameterDescription {
+        default: "200 pH",
+        ..screened_loop::PARAMETERS[INDUCTANCE]
+    },
+    screened_loop::PARAMETERS[LEFT_FRACTION],
+    ParameterDescription {
+        name: "shunt-resistance",
+        kind: ParameterKind::Quantity,
+        unit: "ohm",
+        from: 1e-3,
+        to: 1e5,
+        default: "6 ohm",
+        words: "shunt resistance of each junction",
+    },
+    ParameterDescription {
+        name: "capacitance",
+        kind: ParameterKind::Quantity,
+        unit: "F",
+        from: 0.0,
+        to: 1e-9,
+        default: "0 F",
+        words: "capacitance of each junction",
+    },
+    ParameterDescription {
+        name: "temperature",
+        kind: ParameterKind::Quantity,
+        unit: "K",
+        from: 0.0,
+        to: 400.0,
+        default: "4.2 K",
+        words: "temperature of the shunts; at 0 K there is no noise",
+    },
+];
+
+/// A bias as a parameter.
+pub(super) const BIAS: ParameterDescription = ParameterDescription {
+    name: "bias-current",
+    kind: ParameterKind::Quantity,
+    unit: "A",
+    from: -0.1,
+    to: 0.1,
+    default: "8 uA",
+    words: "bias current through both junctions together",
+};
+
+/// Within these the methods of the model are known to work.
+pub(super) const SCREENING: (f64, f64) = (1e-3, 20.0);
+/// The largest damping parameter.
+pub(super) const MOST_DAMPING: f64 = 100.0;
+/// The largest noise parameter.
+pub(super) const MOST_NOISE: f64 = 20.0;
+/// The largest bias, in I0.
+pub(super) const MOST_BIAS: f64 = 50.0;
+/// The critical currents may differ by this factor.
+pub(super) const MOST_UNEQUAL: f64 = 20.0;
+
+/// The shunted loop of a set-up, normalised, and its units.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Device {
+    /// The loop.
+    pub(super) model: ShuntedLoop,
+    /// I0: the mean critical current, in A.
+    pub(super) current: f64,
+    /// R: the shunt of each junction, in ohm.
+    pub(super) resistance: f64,
+    /// L: the inductance of the loop, in H.
+    pub(super) inductance: f64,
+    /// T, in K.
+    pub(super) temperature: f64,
+    /// Γ: 2π k_B T/(I0 Φ0).
+    pub(super) noise: f64,
+}
+
+impl Device {
+    /// The device of a set-up whose first parameters are [`PARAMETERS`].
+    pub(super) fn of(setup: &Setup) -> Option<Self> {
+        let current = 0.5 * (setup.number(LEFT) + setup.number(RIGHT));
+        let inductance = setup.number(INDUCTANCE);
+        let resistance = setup.number(RESISTANCE);
+        let temperature = setup.number(TEMPERATURE);
+        let model = ShuntedLoop::new(
+            setup.number(LEFT),
+            setup.number(RIGHT),
+            2.0 * inductance * current / FLUX_QUANTUM,
+            setup.number(LEFT_FRACTION),
+            TAU * current * resistance * resistance * setup.number(CAPACITANCE) / FLUX_QUANTUM,
+        )?;
+        Some(Self {
+            model,
+            current,
+            resistance,
+            inductance,
+            temperature,
+            noise: TAU * BOLTZMANN * temperature / (current * FLUX_QUANTUM),
+        })
+    }
+
+    /// I0 R, in V: the unit of voltage of the model.
+    pub(super) fn voltage(&self) -> f64 {
+        self.current * self.resistance
+    }
+
+    /// The model's unit of voltage noise in V²/Hz: (I0 R)² times the unit of time, Φ0/(2π I0 R).
+    pub(super) fn voltage_noise(&self) -> f64 {
+        self.voltage() * FLUX_QUANTUM / TAU
+    }
+}
+
+/// Why these parameters together are beyond what the model computes; `bias` is the largest bias in A.
+pub(super) fn conflict(setup: &Setup, bias: Option<f64>) -> Option<String> {
+    let Some(device) = Device::of(setup) else {
+        return Some("these parameters make no loop: check their sizes".to_string());
+    };
+    let (left, right) = (setup.number(LEFT), setup.number(RIGHT));
+    let unequal = left.max(right) / left.min(right);
+    let beta_l = device.model.beta_l();
+    let (least, most) = SCREENING;
+    let too_much = |name: &str, value: f64, most: f64, mend: &str| {
+        (value > most).then(|| {
+            format!("{name} is {value:.3}, and only up to {most} is computed here: {mend}")
+        })
+    };
+    if beta_l < least {
+        return Some(format!(
+            "the screening parameter 2 L I0/Phi0 is {beta_l:.1e}, and only from {least} on is computed here: raise loop-inductance or the critical currents"
+        ));
+    }
+    too_much(
+        "the ratio of the critical currents",
+        unequal,
+        MOST_UNEQUAL,
+        "make them more alike",
+    )
+    .or_else(|| {
+        too_much(
+            "the screening parameter 2 L I0/Phi0",
+            beta_l,
+            most,
+            "lower loop-inductance or the critical currents",
+        )
+    })
+    .or_else(|| {
+        too_much(
+            "the damping parameter 2 pi I0 R^2 C/Phi0",
+            device.model.beta_c(),
+            MOST_DAMPING,
+            "lower capacitance or shunt-resistance",
+        )
+    })
+    .or_else(|| {
+        too_much(
+            "the noise parameter 2 pi kB T/(I0 Phi0)",
+            device.noise,
+            MOST_NOISE,
+            "lower temperature or raise the critical currents",
+        )
+    })
+    .or_else(|| {
+        too_much(
+            "the bias over the mean critical current",
+            bias.unwrap_or(0.0).abs() / device.current,
+            MOST_BIAS,
+            "lower bias-current",
+        )
+    })
+}
