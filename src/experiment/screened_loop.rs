@@ -240,7 +240,7 @@ fn readings(setup: &Setup) -> Vec<Reading> {
     ]
 }
 
-fn inside(setup: &Setup, flux: f64) -> Inside {
+pub(super) fn inside(setup: &Setup, flux: f64) -> Inside {
     let (state, limit, beta_l, sum, left, right) = match device(setup) {
         Some(Device { model, .. }) => (
             Some(model.lowest_state(flux)),

@@ -7,6 +7,7 @@ pub mod interference;
 pub mod penetration;
 pub mod rf_loop;
 pub mod rf_readout;
+pub mod running;
 pub mod screened_loop;
 pub mod sensor;
 pub mod shunted_loop;

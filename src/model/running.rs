@@ -1,0 +1,516 @@
+//! The running state of a shunted loop without noise and capacitance: the mean voltage from one
+//! whole slip period, with its slopes in flux and bias.
+//!
+//! Both phases slip by 2π in a period T, so v = 2π/T. The state at the section (δ1 + δ2)/2 = const is one
+//! number, the difference d of the phases over two; a turn takes d to F(d), and the
+//! running state is F(d) = d. One integration gives F, T and their derivatives in d, flux and bias (the
+//! equations are linearised along the way), hence a Newton step to the running
+//! state and the voltage there to second order.
+//!
+//! The two phases push each other forward (∂δ̇1/∂δ2 > 0), so that running and resting states never
+//! exist side by side: the voltage is zero exactly up to the largest critical current of any
+//! branch (A. A. Middleton, Phys. Rev. Lett. 68, 670 (1992), from memory).
+
+mod weakly_screened;
+
+use super::screened_loop::{CriticalCurve, Loop};
+use super::shunted_loop::ShuntedLoop;
+use crate::numerics::elementary::{pow, sin_cos};
+use weakly_screened::WeaklyScreened;
+
+use core::f64::consts::{PI, TAU};
+
+/// Order of the Taylor series of a step.
+const ORDER: usize = 12;
+
+/// Error of a step, in radians.
+const TOLERANCE: f64 = 1e-9;
+
+/// The most steps of one turn: a loop that has not turned by then runs at less than about 10⁻⁴ I0 R, within
+/// some 10⁻⁹ I0 of its critical current.
+const MOST_STEPS: u32 = 200_000;
+
+/// Up to this screening parameter the phases' difference is too stiff to be stepped in time.
+const WEAKLY_SCREENED: f64 = 0.05;
+
+/// The most turns to the running state.
+const MOST_TURNS: u32 = 60;
+
+/// A working point without noise.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Quiet {
+    /// Mean voltage in I0 R.
+    pub voltage: f64,
+    /// Its slope in the applied flux at fixed bias, in I0 R/Φ0.
+    pub transfer: f64,
+    /// Its slope in the bias at fixed applied flux, in R.
+    pub resistance: f64,
+    /// Estimated error of the voltage, in I0 R.
+    pub error: f64,
+}
+
+/// A loop at rest.
+const REST: Quiet = Quiet {
+    voltage: 0.0,
+    transfer: 0.0,
+    resistance: 0.0,
+    error: 0.0,
+};
+
+/// Finds running states of one loop. It starts each from the last one, so that a sweep costs
+/// about one turn a point.
+#[derive(Debug, Clone)]
+pub struct Running {
+    device: ShuntedLoop,
+    critical: CriticalCurve,
+    stiff: WeaklyScreened,
+    last: Option<Last>,
+}
+
+/// A running state, and how it moves with the parameters.
+#[derive(Debug, Clone, Copy)]
+struct Last {
+    bias: f64,
+    flux: f64,
+    difference: f64,
+    per_flux: f64,
+    per_bias: f64,
+}
+
+/// One turn from the section to the next: where it ends, when, and how that depends on where and
+/// under which parameters it began.
+#[derive(Debug, Clone, Copy)]
+struct Turn {
+    end: f64,
+    time: f64,
+    /// Of the end: in d, flux, bias.
+    end_slopes: [f64; 3],
+    /// Of the time.
+    time_slopes: [f64; 3],
+    steps: u32,
+}
+
+impl Running {
+    /// For that loop; its capacitance is not looked at. Nothing when its critical current cannot
+    /// be computed (a screening parameter out of all reason).
+    #[must_use]
+    pub fn new(device: &ShuntedLoop) -> Option<Self> {
+        // With equal arms: the skew of unequal ones is a shift of the flux.
+        let rest = Loop::new(device.left(), device.right(), device.beta_l(), 0.5)?;
+        Some(Self {
+            device: *device,
+            critical: rest.critical_curve(),
+            stiff: WeaklyScreened::new(),
+            last: None,
+        })
+    }
+
+    /// The bias up to which the loop rests at an applied flux, in I0. With unequal arms it depends
+    /// on the bias itself, which shifts the flux.
+    #[must_use]
+    pub fn rests(&self, bias: f64, flux: f64) -> bool {
+        bias.abs() <= self.critical.at(self.device.flux_at(flux, bias)).current
+    }
+
+    /// The voltage at a bias and an applied flux. For negative bias all is mirrored.
+    #[must_use]
+    pub fn at(&mut self, bias: f64, flux: f64) -> Quiet {
+        if bias < 0.0 {
+            let mirrored = self.at(-bias, -flux);
+            return Quiet {
+                voltage: -mirrored.voltage,
+                ..mirrored
+            };
+        }
+        if self.rests(bias, flux) {
+            return REST;
+        }
+        let felt = self.device.flux_at(flux, bias);
+        let reduced = felt - (felt + 0.5).floor();
+        if self.device.beta_l() <= WEAKLY_SCREENED
+            && let Some(found) = self.stiff.at(&self.device, bias, reduced)
+        {
+            return found;
+        }
+        self.stepped(bias, reduced)
+    }
+
+    /// The running state by stepping in time, at a flux less than half a quantum from zero.
+    fn stepped(&mut self, bias: f64, reduced: f64) -> Quiet {
+        let mut difference = match self.last {
+            Some(last) if (last.flux - reduced).abs() < 0.25 => {
+                last.difference
+                    + last.per_flux * (reduced - last.flux)
+                    + last.per_bias * (bias - last.bias)
+            }
+            _ => PI * reduced,
+        };
+        let mut best = REST;
+        for _ in 0..MOST_TURNS {
+            let Some(turn) = self.turn(bias, reduced, difference) else {
+                // So close to the critical current that no turn ends: the voltage is less than this.
+                return Quiet {
+                    error: 1e-4,
+                    ..REST
+                };
+            };
+            let [in_start, in_flux, in_bias] = turn.end_slopes;
+            let off = turn.end - difference;
+            let stiff = 1.0 - in_start;
+            // Newton's step, unless turns hardly pull the state in.
+            let step = if stiff > 1e-9 { off / stiff } else { off };
+            let step = step.clamp(-1.0, 1.0);
+            let per_flux = in_flux / stiff;
+            let per_bias = in_bias / stiff;
+            let [time_start, time_flux, time_bias] = turn.time_slopes;
+            let time = turn.time + time_start * step;
+            let slope = -TAU / (time * time);
+            let transfer = slope * (time_flux + time_start * per_flux);
+            let felt_by_bias = self.device.flux_at(0.0, 1.0);
+            best = Quiet {
+                voltage: TAU / time,
+                transfer,
+                resistance: slope * (time_bias + time_start * per_bias) + transfer * felt_by_bias,
+                error: TAU * TOLERANCE * f64::from(turn.steps + 1) / time
+                    + (slope * time_start * step * step).abs(),
+            };
+            difference += step;
+            self.last = Some(Last {
+                bias,
+                flux: reduced,
+                difference,
+                per_flux,
+                per_bias,
+            });
+            // The step's own error is of second order.
+            if step.abs() < 1e-5 {
+                break;
+            }
+        }
+        best
+    }
+
+    /// One turn from the section at `difference`.
+    fn turn(&self, bias: f64, flux: f64, difference: f64) -> Option<Turn> {
+        // The section lies where the mean of the phases moves fast for small differences.
+        let start = -0.5 * PI;
+        let mut path = Path {
+            phases: [start + difference, start - difference],
+            slopes: [[1.0, -1.0], [0.0; 2], [0.0; 2]],
+        };
+        let goal = 2.0 * start + 2.0 * TAU;
+        let mut series = Series::EMPTY;
+        let mut time = 0.0;
+        for steps in 1..=MOST_STEPS {
+            series.expand(&self.device, bias, flux, &path);
+            let step = series.step();
+            let next = series.path_at(step);
+            if next.sum() < goal {
+                path = next;
+                time += step;
+                continue;
+            }
+            let t = crossing(&series, goal, path.sum(), next.sum(), step);
+            return Some(cross(&series, t, time, steps));
+        }
+        None
+    }
+}
+
+/// When the sum of the phases comes to `goal`, which it passes within the step: Newton on the
+/// polynomial, kept between the ends.
+fn crossing(series: &Series, goal: f64, from: f64, to: f64, step: f64) -> f64 {
+    let (mut low, mut high) = (0.0, step);
+    let mut t = step * (goal - from) / (to - from);
+    for _ in 0..60 {
+        let (sum, rate) = series.sum_at(t);
+        if sum > goal {
+            high = t;
+        } else {
+            low = t;
+        }
+        let newton = t - (sum - goal) / rate;
+        let next = if newton > low && newton < high {
+            newton
+        } else {
+            0.5 * (low + high)
+        };
+        if (next - t).abs() <= 1e-14 * step {
+            return next;
+        }
+        t = next;
+    }
+    t
+}
+
+/// The turn that ends `t` after the last step's start.
+fn cross(series: &Series, t: f64, time: f64, steps: u32) -> Turn {
+    let end = series.path_at(t);
+    let rates = series.rates_at(t);
+    let sum_rate = rates[0] + rates[1];
+    let mut end_slopes = [0.0; 3];
+    let mut time_slopes = [0.0; 3];
+    for (place, (end_slope, time_slope)) in end_slopes.iter_mut().zip(&mut time_slopes).enumerate()
+    {
+        let [one, two] = end.slopes[place];
+        // At fixed time the sum would move by one + two; the crossing comes earlier by that.
+        *time_slope = -(one + two) / sum_rate;
+        *end_slope = 0.5 * (one - two + (rates[0] - rates[1]) * *time_slope);
+    }
+    Turn {
+        end: 0.5 * (end.phases[0] - end.phases[1]),
+        time: time + t,
+        end_slopes,
+        time_slopes,
+        steps,
+    }
+}
+
+/// A number for each junction, left and right.
+type Pair = [f64; 2];
+
+/// Both phases, and their derivatives in the starting difference, the flux and the bias.
+#[derive(Debug, Clone, Copy)]
+struct Path {
+    phases: Pair,
+    slopes: [Pair; 3],
+}
+
+impl Path {
+    fn sum(&self) -> f64 {
+        self.phases[0] + self.phases[1]
+    }
+}
+
+/// Taylor coefficients in time, rising from the power zero.
+type Coefficients = [Pair; ORDER + 1];
+
+/// Taylor series of phases and slopes.
+#[derive(Debug)]
+struct Series {
+    phases: Coefficients,
+    slopes: [Coefficients; 3],
+}
+
+impl Series {
+    const EMPTY: Self = Self {
+        phases: [[0.0; 2]; ORDER + 1],
+        slopes: [[[0.0; 2]; ORDER + 1]; 3],
+    };
+
+    /// The series at `path`: δ̇k = i/2 ∓ j − a_k sin δk and its linearisation, order by order.
+    fn expand(&mut self, device: &ShuntedLoop, bias: f64, flux: f64, path: &Path) {
+        let critical = [device.left(), device.right()];
+        let coupling = 1.0 / (PI * device.beta_l());
+        let ((s0, c0), (s1, c1)) = (sin_cos(path.phases[0]), sin_cos(path.phases[1]));
+        let mut sines = [[0.0; 2]; ORDER];
+        let mut cosines = [[0.0; 2]; ORDER];
+        // m times the coefficient m of the phases, which is that of their rates.
+        let mut rates = [[0.0; 2]; ORDER + 1];
+        sines[0] = [s0, s1];
+        cosines[0] = [c0, c1];
+        self.phases[0] = path.phases;
+        for (series, start) in self.slopes.iter_mut().zip(path.slopes) {
+            series[0] = start;
+        }
+        // What does not depend on the state stands in the lowest order only.
+        let mut drive = [
+            0.5 * bias + coupling * TAU * flux,
+            0.5 * bias - coupling * TAU * flux,
+        ];
+        let mut own = [[0.0; 2], [coupling * TAU, -coupling * TAU], [0.5; 2]];
+        for n in 0..ORDER {
+            let over = 1.0 / (n + 1) as f64;
+            if n > 0 {
+                // (sin x)' = x' cos x and (cos x)' = −x' sin x, coefficient by coefficient.
+                let (mut s, mut c) = ([0.0; 2], [0.0; 2]);
+                for ((rate, cosine), sine) in rates[1..=n]
+                    .iter()
+                    .zip(cosines[..n].iter().rev())
+                    .zip(sines[..n].iter().rev())
+                {
+                    for k in 0..2 {
+                        s[k] += rate[k] * cosine[k];
+                        c[k] -= rate[k] * sine[k];
+                    }
+                }
+                let share = 1.0 / n as f64;
+                sines[n] = s.map(|s| share * s);
+                cosines[n] = c.map(|c| share * c);
+            }
+            let circulating = coupling * (self.phases[n][0] - self.phases[n][1]);
+            let rate = [
+                drive[0] - circulating - critical[0] * sines[n][0],
+                drive[1] + circulating - critical[1] * sines[n][1],
+            ];
+            rates[n + 1] = rate;
+            self.phases[n + 1] = rate.map(|rate| over * rate);
+            for (series, own) in self.slopes.iter_mut().zip(&own) {
+                let mut pull = [0.0; 2];
+                for (slope, cosine) in series[..=n].iter().zip(cosines[..=n].iter().rev()) {
+                    for k in 0..2 {
+                        pull[k] += cosine[k] * slope[k];
+                    }
+                }
+                let turned = coupling * (series[n][0] - series[n][1]);
+                series[n + 1] = [
+                    over * (own[0] - turned - critical[0] * pull[0]),
+                    over * (own[1] + turned - critical[1] * pull[1]),
+                ];
+            }
+            drive = [0.0; 2];
+            own = [[0.0; 2]; 3];
+        }
+    }
+
+    /// How far the series may be followed: its last two terms stay below the tolerance, as À. Jorba and
+    /// M. Zou choose steps (Experimental Mathematics 14, 99 (2005), from memory).
+    fn step(&self) -> f64 {
+        let bound = |n: usize| {
+            let size = self.phases[n][0].abs().max(self.phases[n][1].abs());
+            if size > 0.0 {
+                pow(TOLERANCE / size, 1.0 / n as f64)
+            } else {
+                f64::INFINITY
+            }
+        };
+        let step = bound(ORDER - 1).min(bound(ORDER));
+        if step.is_finite() { step } else { 1.0 }
+    }
+
+    fn path_at(&self, t: f64) -> Path {
+        Path {
+            phases: value(&self.phases, t),
+            slopes: self.slopes.each_ref().map(|series| value(series, t)),
+        }
+    }
+
+    /// The sum of the phases and its rate.
+    fn sum_at(&self, t: f64) -> (f64, f64) {
+        let [one, two] = value(&self.phases, t);
+        let [rate_one, rate_two] = self.rates_at(t);
+        (one + two, rate_one + rate_two)
+    }
+
+    fn rates_at(&self, t: f64) -> Pair {
+        let mut rates = [0.0; 2];
+        for (n, coefficient) in self.phases.iter().enumerate().skip(1).rev() {
+            for k in 0..2 {
+                rates[k] = rates[k] * t + n as f64 * coefficient[k];
+            }
+        }
+        rates
+    }
+}
+
+/// The sum of a series at `t`.
+fn value(series: &Coefficients, t: f64) -> Pair {
+    let mut sum = [0.0; 2];
+    for coefficient in series.iter().rev() {
+        for k in 0..2 {
+            sum[k] = sum[k] * t + coefficient[k];
+        }
+    }
+    sum
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_junction_alone_has_the_square_root_voltage() {
+        // Both junctions move alike without flux: v = sqrt(i² − 1) for each with half the bias
+        // (derivation).
+        for beta_l in [0.01, 1.0, 10.0] {
+            let mut running = Running::new(&ShuntedLoop::symmetric(beta_l).unwrap()).unwrap();
+            for bias in [2.000_02, 2.002, 2.5, 4.0, 20.0] {
+                let half = 0.5 * bias;
+                let wanted = (half * half - 1.0_f64).sqrt();
+                let found = running.at(bias, 0.0);
+                assert!(
+                    (found.voltage - wanted).abs() < 1e-8,
+                    "{beta_l} {bias}: {found:?}"
+                );
+                assert!((found.resistance - 0.5 * half / wanted).abs() < 1e-5 * found.resistance);
+            }
+        }
+    }
+
+    #[test]
+    fn slopes_are_those_of_neighbouring_points() {
+        let device = ShuntedLoop::new(1.2, 0.8, 1.3, 0.3, 0.0).unwrap();
+        let mut running = Running::new(&device).unwrap();
+        let h = 1e-4;
+        let here = running.at(2.1, 0.22);
+        let over = |plus: Quiet, minus: Quiet| (plus.voltage - minus.voltage) / (2.0 * h);
+        let transfer = over(running.at(2.1, 0.22 + h), running.at(2.1, 0.22 - h));
+        let resistance = over(running.at(2.1 + h, 0.22), running.at(2.1 - h, 0.22));
+        assert!(
+            (here.transfer - transfer).abs() < 1e-6,
+            "{here:?} {transfer}"
+        );
+        assert!(
+            (here.resistance - resistance).abs() < 1e-6,
+            "{here:?} {resistance}"
+        );
+    }
+
+    #[test]
+    fn voltage_sets_in_at_the_static_critical_current() {
+        let device = ShuntedLoop::symmetric(2.0).unwrap();
+        let mut running = Running::new(&device).unwrap();
+        // 0.3034790 is the published depth of modulation at β_L = 2.
+        let critical = 2.0 * 0.696_520_98;
+        assert!(running.at(critical - 1e-6, 0.5).voltage.abs() < 1e-15);
+        let above = running.at(critical + 1e-6, 0.5);
+        assert!(above.voltage > 0.0 && above.voltage < 1e-2, "{above:?}");
+    }
+
+    #[test]
+    fn both_ways_agree_where_they_meet() {
+        for (left, right) in [(1.0, 1.0), (1.2, 0.8)] {
+            for beta_l in [0.02, 0.05] {
+                let device = ShuntedLoop::new(left, right, beta_l, 0.4, 0.0).unwrap();
+                for (bias, flux) in [
+                    (2.05, 0.1),
+                    (1.5, 0.3),
+                    (0.6, 0.48),
+                    (2.5, 0.25),
+                    (8.0, -0.2),
+                ] {
+                    let mut stepped = Running::new(&device).unwrap();
+                    let fast = stepped.at(bias, flux);
+                    // With no smooth solution allowed, time is stepped.
+                    let slow = stepped.stepped(
+                        bias,
+                        flux - (flux + 0.5).floor() + device.flux_at(0.0, bias),
+                    );
+                    assert!(
+                        (fast.voltage - slow.voltage).abs() < 1e-8,
+                        "{beta_l} {bias} {flux}: {fast:?} {slow:?}"
+                    );
+                    assert!(
+                        (fast.transfer - slow.transfer).abs() < 1e-4 * (1.0 + slow.transfer.abs()),
+                        "{fast:?} {slow:?}"
+                    );
+                    assert!(
+                        (fast.resistance - slow.resistance).abs() < 1e-4 * (1.0 + slow.resistance),
+                        "{fast:?} {slow:?}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn negative_bias_mirrors_flux_and_voltage() {
+        let device = ShuntedLoop::new(1.3, 0.7, 0.8, 0.8, 0.0).unwrap();
+        let mut running = Running::new(&device).unwrap();
+        let positive = running.at(2.2, 0.3);
+        let negative = running.at(-2.2, -0.3);
+        assert!((positive.voltage + negative.voltage).abs() < 1e-9);
+        assert!((positive.transfer - negative.transfer).abs() < 1e-4);
+    }
+}
