@@ -34,7 +34,7 @@ pub(super) struct WeaklyScreened {
 struct Drift {
     /// ṡ, its derivatives in s and in d.
     mean: (f64, f64, f64),
-    /// ḋ times π β_L/2, without the restoring part, and its derivative in d.
+    /// Half of π times β_L times the rate of d, without the restoring part; and its derivative in d.
     difference: (f64, f64),
 }
 
