@@ -92,7 +92,11 @@ fn every_description_keeps_its_word() {
                 for end in [parameter.from, parameter.to] {
                     let mut moved = setup.clone();
                     moved.set_si(parameter.name, end).unwrap();
-                    let trace = run(&moved, &x).unwrap();
+                    // Some ends ask for more than the other parameters allow; the error says what to change.
+                    let Ok(trace) = run(&moved, &x) else {
+                        assert!(matches!(moved.check(), Err(SetupError::Conflict(_))));
+                        continue;
+                    };
                     assert!(
                         trace
                             .columns

@@ -9,6 +9,7 @@ mod error;
 mod inside;
 mod junction_array;
 mod junction_pair;
+mod long_junction;
 mod method;
 mod rf_loop;
 mod run;
@@ -21,6 +22,7 @@ mod single_junction;
 mod spec;
 mod sweep;
 mod trace;
+mod wire_loop;
 
 pub use description::{
     ColumnDescription, Pace, ParameterDescription, ParameterKind, ReadingDescription,
@@ -37,10 +39,12 @@ pub use spec::{SetupSpec, Sought};
 pub use sweep::Sweep;
 pub use trace::{Branch, Column, Folded, Reading, Trace};
 
-static DESCRIPTIONS: [SetupDescription; 5] = [
+static DESCRIPTIONS: [SetupDescription; 7] = [
     single_junction::DESCRIPTION,
     junction_pair::DESCRIPTION,
     junction_array::DESCRIPTION,
+    long_junction::DESCRIPTION,
+    wire_loop::DESCRIPTION,
     screened_loop::DESCRIPTION,
     rf_loop::DESCRIPTION,
 ];

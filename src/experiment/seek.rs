@@ -90,7 +90,8 @@ pub fn sought_unit(setup: &Setup, sought: &Sought) -> Result<&'static str, Exper
 }
 
 /// A place on the set-up's x axis as written with its unit, in the SI unit of x. For a set-up swept in
-/// field, flux quanta are taken as flux through its first flux axis (the junction, or the loop).
+/// field or in the current that makes it, flux quanta are taken as flux through its first flux axis (the
+/// junction, or the loop).
 ///
 /// # Errors
 /// When the text cannot be read or is neither.
@@ -100,17 +101,18 @@ pub fn read_place(setup: &Setup, text: &str) -> Result<f64, ExperimentError> {
         name: described.name.to_string(),
         error,
     })?;
-    if described.unit == "T"
+    if described.unit != "Phi0"
         && let Some(unit) = &parsed.unit
         && let Some(quanta) = super::scale::factor_in(unit, "Phi0")?
         && let Some(axis) = setup.axes().iter().find(|axis| axis.unit == "Phi0")
     {
         return Ok(scaled(parsed.value, quanta) * axis.si_per_unit);
     }
-    let example = if described.unit == "T" {
-        "0.5 mT"
-    } else {
-        "0.5 Phi0"
+    let example = match described.unit {
+        "T" => "0.5 mT",
+        "A" => "5 mA",
+        "m" => "2 um",
+        _ => "0.5 Phi0",
     };
     Ok(in_own_unit(
         described.name,

@@ -4,6 +4,7 @@
 
 pub mod diffraction;
 pub mod interference;
+pub mod long_junction;
 pub mod penetration;
 pub mod rf_loop;
 pub mod rf_readout;

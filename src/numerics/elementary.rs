@@ -89,6 +89,12 @@ pub fn sinh(x: f64) -> f64 {
     libm::sinh(x)
 }
 
+/// Inverse of the hyperbolic sine.
+#[must_use]
+pub fn asinh(x: f64) -> f64 {
+    libm::asinh(x)
+}
+
 /// Length of the vector with components `x` and `y`, without overflow.
 #[must_use]
 pub fn hypot(x: f64, y: f64) -> f64 {

@@ -3,6 +3,7 @@
 
 pub mod dense;
 pub mod elementary;
+pub mod jacobi;
 pub mod minimise;
 pub mod order;
 pub mod quadrature;
