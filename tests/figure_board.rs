@@ -89,6 +89,21 @@ fn one_junction(flux: f64, rising: f64, falling: f64) -> Inside {
     }
 }
 
+fn tank(flux: f64, swing: f64) -> Inside {
+    let curve: Vec<(f64, f64)> = (-80..=80)
+        .map(|step| flux + 0.02 * f64::from(step))
+        .map(|total| (total + sin(TAU * total) / PI, total))
+        .collect();
+    Inside::Tank {
+        flux,
+        swing,
+        loops: 0.5,
+        on_step: true,
+        path: vec![(flux - swing, flux - 0.3), (flux + swing, flux + 0.3)],
+        curve: vec![(true, curve.clone()), (false, curve)],
+    }
+}
+
 fn options(picture: BoardPicture, width: f64, theme: Theme, show_sum: bool) -> BoardOptions {
     BoardOptions {
         picture,
@@ -124,12 +139,13 @@ fn lines(scene: &Scene, colour: Colour) -> Vec<Vec<(f64, f64)>> {
         .collect()
 }
 
-const PICTURES: [BoardPicture; 5] = [
+const PICTURES: [BoardPicture; 6] = [
     BoardPicture::Junction,
     BoardPicture::Phasors,
     BoardPicture::Loop,
     BoardPicture::LoopAtRest,
     BoardPicture::Energies,
+    BoardPicture::Swing,
 ];
 
 fn insides() -> Vec<Inside> {
@@ -146,6 +162,9 @@ fn insides() -> Vec<Inside> {
         one_junction(0.5, 0.215, 0.785),
         one_junction(0.0, 0.0, 0.0),
         one_junction(-300.2, -300.1, -300.1),
+        tank(0.2, 0.6),
+        tank(-40.5, 0.0),
+        tank(0.0, 9.0),
     ]
 }
 
@@ -211,6 +230,7 @@ fn nothing_that_follows_is_there_before_it_may_be() {
         phasors(2, 0.2),
         ring(0.3, -0.4, (1.0, 0.45)),
         one_junction(0.5, 0.215, 0.785),
+        tank(0.2, 0.6),
     ];
     let first = other.clone();
     for inside in &mut other {
@@ -244,6 +264,18 @@ fn nothing_that_follows_is_there_before_it_may_be() {
                 *falling = (0.3, 0.1);
                 *circulating_rising = 0.4;
                 *circulating_falling = 0.4;
+            }
+            Inside::Tank {
+                swing,
+                loops,
+                on_step,
+                path,
+                ..
+            } => {
+                *swing = 0.3;
+                *loops = 0.0;
+                *on_step = false;
+                path.clear();
             }
         }
     }
@@ -456,6 +488,8 @@ fn odd_input_gives_a_picture_and_no_panic() {
         ring(1e12, 0.1, (0.0, 0.0)),
         one_junction(f64::NAN, f64::NAN, 0.0),
         one_junction(1e14, 0.0, 1.0),
+        tank(f64::NAN, f64::INFINITY),
+        tank(0.0, 1e300),
     ];
     for inside in odd {
         for picture in PICTURES {

@@ -59,7 +59,25 @@ pub enum Inside {
         /// Energy against total flux round the applied one: pairs of total flux and energy.
         landscape: Vec<(f64, f64)>,
     },
+    /// The loop with one junction, driven to and fro by the coil of a tank.
+    Tank {
+        /// Static flux.
+        flux: f64,
+        /// Swing of the flux to each side of it.
+        swing: f64,
+        /// Hysteresis loops passed round in each cycle, on average.
+        loops: f64,
+        /// Whether the swing is held at a step.
+        on_step: bool,
+        /// Total against applied flux, all branches round the static flux.
+        curve: Vec<CurvePiece>,
+        /// The way of one cycle: applied and total flux, up and down again.
+        path: Vec<(f64, f64)>,
+    },
 }
+
+/// A piece of a folded curve: whether the device can stay on it, and points along it.
+pub type CurvePiece = (bool, Vec<(f64, f64)>);
 
 /// The parabola of one flux state in the simple picture: energy `(flux - quanta)^2`, in units of
 /// half a flux quantum squared over the inductance.

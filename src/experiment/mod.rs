@@ -12,6 +12,7 @@ mod junction_pair;
 mod long_junction;
 mod method;
 mod rf_loop;
+mod rf_readout;
 mod run;
 mod scale;
 mod screened_loop;
@@ -29,7 +30,7 @@ pub use description::{
     SetupDescription,
 };
 pub use error::{ExperimentError, SetupError};
-pub use inside::{EnergyBranch, Inside};
+pub use inside::{CurvePiece, EnergyBranch, Inside};
 pub use method::Method;
 pub use run::{MOST_POINTS, inside, readings, run};
 pub use scale::{AxisScale, ColumnScale};
@@ -39,7 +40,7 @@ pub use spec::{SetupSpec, Sought};
 pub use sweep::Sweep;
 pub use trace::{Branch, Column, Folded, Reading, Trace};
 
-static DESCRIPTIONS: [SetupDescription; 7] = [
+static DESCRIPTIONS: [SetupDescription; 8] = [
     single_junction::DESCRIPTION,
     junction_pair::DESCRIPTION,
     junction_array::DESCRIPTION,
@@ -47,6 +48,7 @@ static DESCRIPTIONS: [SetupDescription; 7] = [
     wire_loop::DESCRIPTION,
     screened_loop::DESCRIPTION,
     rf_loop::DESCRIPTION,
+    rf_readout::DESCRIPTION,
 ];
 
 /// Every kind of set-up.

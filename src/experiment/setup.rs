@@ -360,7 +360,9 @@ fn wanted(base: &str, example: &str) -> String {
 fn in_range(parameter: &ParameterDescription, value: f64) -> Result<f64, SetupError> {
     // A hair of slack, so that a range written in one unit can be met in another.
     let slack = 1e-12;
-    if value >= parameter.from * (1.0 - slack) && value <= parameter.to * (1.0 + slack) {
+    if value >= parameter.from - slack * parameter.from.abs()
+        && value <= parameter.to + slack * parameter.to.abs()
+    {
         return Ok(value);
     }
     Err(SetupError::OutOfRange {

@@ -19,6 +19,7 @@ mod junction;
 mod landscape;
 mod phasors;
 mod ring;
+mod swing;
 
 /// How a board picture is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -113,6 +114,7 @@ pub fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
             resultant,
         } => phasors::scene(*flux, phasors, *resultant, options),
         Inside::RfLoop { .. } => landscape::scene(inside, options),
+        Inside::Tank { .. } => swing::scene(inside, options),
         Inside::Loop { .. } if options.picture == BoardPicture::Energies => {
             energies::scene(inside, options)
         }
@@ -138,6 +140,7 @@ pub fn describe(inside: &Inside, picture: BoardPicture, show_sum: bool) -> Strin
             resultant,
         } => phasors::describe(*flux, phasors, *resultant, show_sum),
         Inside::RfLoop { .. } => landscape::describe(inside, show_sum),
+        Inside::Tank { .. } => swing::describe(inside, show_sum),
         Inside::Loop { .. } if picture == BoardPicture::Energies => {
             energies::describe(inside, show_sum)
         }

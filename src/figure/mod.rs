@@ -51,18 +51,21 @@ pub enum BoardPicture {
     Loop,
     /// The loop on its own, without bias: its circulating current and each junction's share.
     LoopAtRest,
-    /// The energy of each flux state, with the occupied one.
+    /// The energy of each flux state, or of a loop with one junction, with the occupied one.
     Energies,
+    /// The way of one rf cycle on the curve of a loop with one junction.
+    Swing,
 }
 
 impl BoardPicture {
     /// All of them.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Junction,
         Self::Phasors,
         Self::Loop,
         Self::LoopAtRest,
         Self::Energies,
+        Self::Swing,
     ];
 
     /// The name in lesson files and in JSON.
@@ -74,6 +77,7 @@ impl BoardPicture {
             Self::Loop => "loop",
             Self::LoopAtRest => "loop-at-rest",
             Self::Energies => "energies",
+            Self::Swing => "swing",
         }
     }
 

@@ -122,7 +122,7 @@ fn picture(fields: &Fields<'_>, name: &str) -> Option<BoardPicture> {
         Some(picture) => Some(picture),
         None => fields.refuse(
             name,
-            "one of junction, phasors, loop, loop-at-rest, energies",
+            "one of junction, phasors, loop, loop-at-rest, energies, swing",
         ),
     }
 }

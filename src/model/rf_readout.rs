@@ -133,11 +133,18 @@ impl Readout {
     /// whole quantum two steps fall together; the first half of it is meant.
     #[must_use]
     pub fn first_step(&self, flux: f64) -> Option<(f64, f64)> {
+        self.step_drives(flux, 0)
+    }
+
+    /// The drives between which the amplitude is held where one hysteresis loop more than `loops` begins to
+    /// be passed round.
+    #[must_use]
+    pub fn step_drives(&self, flux: f64, loops: u32) -> Option<(f64, f64)> {
         let flux = folded(flux);
-        let amplitude = self.cycles.threshold(0, flux)?;
+        let amplitude = self.cycles.threshold(loops, flux)?;
         Some((
-            self.needed(flux, amplitude, 0),
-            self.needed(flux, amplitude, 1),
+            self.needed(flux, amplitude, loops),
+            self.needed(flux, amplitude, loops + 1),
         ))
     }
 
@@ -170,6 +177,29 @@ impl Readout {
     #[must_use]
     pub fn at(&self, flux: f64, drive: f64) -> Working {
         self.ladder(flux, drive, drive).at(drive)
+    }
+
+    /// The amplitudes at many static fluxes and one drive. The distance of a flux to the nearest whole quantum is
+    /// rounded to 2^-40, so that fluxes a period apart, and mirror images, agree exactly and are computed
+    /// once.
+    #[must_use]
+    pub fn amplitudes(&self, fluxes: &[f64], drive: f64) -> Vec<f64> {
+        const SLOTS: usize = 2048;
+        const FINENESS: f64 = 1_099_511_627_776.0;
+        let mut known = vec![(f64::NAN, 0.0); SLOTS];
+        fluxes
+            .iter()
+            .map(|flux| {
+                let rounded = (folded(*flux) * FINENESS).round();
+                // A whole number below 2^40 that is spread over the slots.
+                let slot = &mut known
+                    [((rounded as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 53) as usize];
+                if (slot.0 - rounded).abs() > 0.0 || slot.0.is_nan() {
+                    *slot = (rounded, self.at(rounded / FINENESS, drive).amplitude);
+                }
+                slot.1
+            })
+            .collect()
     }
 
     /// A drive that no amplitude up to `amplitude` with at most `loops` loops (and one more at its end) can

@@ -193,6 +193,7 @@ impl Device {
             Ok(Inside::Phasors { .. }) => "phasors",
             Ok(Inside::Loop { .. }) => "loop`, `loop-at-rest` or `energies",
             Ok(Inside::RfLoop { .. }) => "energies",
+            Ok(Inside::Tank { .. }) => "swing",
             Err(error) => {
                 tell(Mistake::BoardDoesNotFit, place, &error, diagnostics);
                 return;
@@ -203,6 +204,7 @@ impl Device {
             BoardPicture::Phasors => fitting == "phasors",
             BoardPicture::Loop | BoardPicture::LoopAtRest => fitting.starts_with("loop"),
             BoardPicture::Energies => fitting.ends_with("energies"),
+            BoardPicture::Swing => fitting == "swing",
         };
         if !fits {
             diagnostics.add(

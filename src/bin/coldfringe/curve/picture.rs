@@ -146,7 +146,7 @@ fn ends_of<'a>(values: impl Iterator<Item = &'a f64>) -> (f64, f64) {
 /// A unit in which the larger end is a handy number.
 fn unit(base: &str, least: f64, most: f64) -> String {
     let size = least.abs().max(most.abs());
-    if base != "A" {
+    if base != "A" && base != "V" {
         return base.to_string();
     }
     let prefix = [(1.0, ""), (1e-3, "m"), (1e-6, "u"), (1e-9, "n")]

@@ -1,0 +1,211 @@
+//! A loop with one junction, driven to and fro by the coil of a tank: the curve of total against applied
+//! flux, and the way that one cycle takes on it. What it encloses is the energy that the loop takes.
+
+use crate::experiment::{CurvePiece, Inside};
+use crate::figure::clip;
+use crate::figure::frame::Frame;
+use crate::figure::scene::{Anchor, Ink, Scene, words_width};
+use crate::figure::ticks::{number, ticks};
+
+use super::{BoardOptions, Sheet, flux_words};
+
+/// The picture.
+pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
+    let mut sheet = Sheet::new(
+        options,
+        "one rf cycle on the curve of total against applied flux",
+    );
+    let Inside::Tank {
+        flux,
+        swing,
+        loops,
+        on_step,
+        curve,
+        path,
+    } = inside
+    else {
+        return sheet.scene;
+    };
+    let (size, theme) = (sheet.size, sheet.theme);
+    let frame = frame(&sheet, curve);
+    sheet.scene.area(
+        vec![
+            (frame.left, frame.top),
+            (frame.right, frame.top),
+            (frame.right, frame.bottom),
+            (frame.left, frame.bottom),
+        ],
+        theme.plot,
+    );
+    let marks = ticks(frame.x.0, frame.x.1, 5, true);
+    for (&x, word) in marks.major.iter().zip(&marks.words) {
+        let at = frame.to_px((x, 0.0)).0;
+        let upright = vec![(at, frame.top), (at, frame.bottom)];
+        sheet.scene.line(upright, Ink::solid(theme.grid, 1.0));
+        let below = (at, frame.bottom + size * 0.95);
+        sheet
+            .scene
+            .write(below, word.clone(), size, Anchor::Middle, theme.words);
+    }
+    for (stable, points) in curve {
+        let ink = Ink::solid(theme.current, 1.6 * theme.line_scale);
+        let ink = if *stable {
+            ink
+        } else {
+            ink.dashed(&[3.0, 3.0])
+        };
+        line(&mut sheet, &frame, points, &ink);
+    }
+    sheet.scene.line(
+        vec![(frame.left, frame.bottom), (frame.right, frame.bottom)],
+        Ink::solid(theme.edge, 1.3 * theme.line_scale),
+    );
+    sheet.scene.write(
+        (frame.right, frame.bottom + size * 2.2),
+        "applied flux (\u{3a6}\u{2080})",
+        size,
+        Anchor::End,
+        theme.words,
+    );
+    sheet.scene.write(
+        (size * 0.8, size),
+        "total flux",
+        size,
+        Anchor::Start,
+        theme.words,
+    );
+    static_flux(&mut sheet, &frame, *flux);
+    if options.show_sum {
+        let ink = Ink::solid(theme.counter, 3.0 * theme.line_scale);
+        line(&mut sheet, &frame, path, &ink);
+        swing_bar(&mut sheet, &frame, (*flux - *swing, *flux + *swing));
+        let size = flux_words(*swing);
+        let held = if *on_step { ", held at a step" } else { "" };
+        let wordings = [
+            format!("swing: {size} to each side{held}"),
+            format!("swing: {size}{held}"),
+            format!("swing: {size}"),
+        ];
+        sheet.caption(1.0, &wordings, theme.words);
+        let wordings = [
+            format!("hysteresis loops in a cycle: {}", number(*loops, 2)),
+            format!("loops: {}", number(*loops, 2)),
+        ];
+        sheet.caption(0.0, &wordings, theme.words);
+    }
+    sheet.scene
+}
+
+/// Both fluxes over the range of the curve.
+fn frame(sheet: &Sheet, curve: &[CurvePiece]) -> Frame {
+    let size = sheet.size;
+    let points = || {
+        curve
+            .iter()
+            .flat_map(|(_, points)| points)
+            .filter(|(applied, total)| applied.is_finite() && total.is_finite())
+    };
+    let ends = |value: fn(&(f64, f64)) -> f64| {
+        let (least, most) = points().map(value).fold(
+            (f64::INFINITY, f64::NEG_INFINITY),
+            |(least, most), value| (least.min(value), most.max(value)),
+        );
+        if least < most {
+            (least, most)
+        } else {
+            (-1.0, 1.0)
+        }
+    };
+    let y = ends(|point| point.1);
+    let room = 0.06 * (y.1 - y.0);
+    Frame {
+        left: size * 0.8,
+        top: size * 2.9,
+        right: sheet.width - size * 0.8,
+        bottom: sheet.height - size * 5.6,
+        x: ends(|point| point.0),
+        y: (y.0 - room, y.1 + room),
+    }
+}
+
+/// A line, clipped to the frame.
+fn line(sheet: &mut Sheet, frame: &Frame, points: &[(f64, f64)], ink: &Ink) {
+    let at: Vec<(f64, f64)> = points
+        .iter()
+        .filter(|(applied, total)| applied.is_finite() && total.is_finite())
+        .map(|point| frame.to_px(*point))
+        .collect();
+    for piece in clip::polyline(frame, &at) {
+        sheet.scene.line(piece, ink.clone());
+    }
+}
+
+/// The static flux as a line with its words.
+fn static_flux(sheet: &mut Sheet, frame: &Frame, flux: f64) {
+    let (size, theme) = (sheet.size, sheet.theme);
+    let at = frame.to_px((flux, 0.0)).0;
+    if !at.is_finite() || at < frame.left || at > frame.right {
+        return;
+    }
+    sheet.scene.line(
+        vec![(at, frame.top), (at, frame.bottom)],
+        Ink::solid(theme.cursor, 1.5 * theme.line_scale).dashed(&[5.0, 4.0]),
+    );
+    let words = format!("static {}", flux_words(flux));
+    let wide = words_width(&words, size) * 0.5;
+    let words_at = (at.min(sheet.width - wide).max(wide), frame.top - size * 0.9);
+    sheet
+        .scene
+        .write(words_at, words, size, Anchor::Middle, theme.cursor);
+}
+
+/// How far the drive swings the applied flux, along the lower edge.
+fn swing_bar(sheet: &mut Sheet, frame: &Frame, ends: (f64, f64)) {
+    let theme = sheet.theme;
+    let tick = sheet.size * 0.4;
+    let y = frame.bottom - sheet.size * 0.6;
+    let (from, to) = (frame.to_px((ends.0, 0.0)).0, frame.to_px((ends.1, 0.0)).0);
+    let ink = Ink::solid(theme.counter, 2.0 * theme.line_scale);
+    for piece in [
+        vec![(from, y), (to, y)],
+        vec![(from, y - tick), (from, y + tick)],
+        vec![(to, y - tick), (to, y + tick)],
+    ] {
+        if piece.iter().all(|(x, y)| x.is_finite() && y.is_finite()) {
+            for kept in clip::polyline(frame, &piece) {
+                sheet.scene.line(kept, ink.clone());
+            }
+        }
+    }
+}
+
+/// The picture in words.
+pub(super) fn describe(inside: &Inside, show_sum: bool) -> String {
+    let Inside::Tank {
+        flux,
+        swing,
+        loops,
+        on_step,
+        ..
+    } = inside
+    else {
+        return String::new();
+    };
+    let start = format!(
+        "Total against applied flux of the loop. The coil swings the applied flux round a static {}.",
+        flux_words(*flux)
+    );
+    if !show_sum {
+        return format!("{start} How far it swings is not shown yet.");
+    }
+    let held = if *on_step {
+        " The swing is held at a step."
+    } else {
+        ""
+    };
+    format!(
+        "{start} It swings by {} to each side and passes round {} hysteresis loops in a cycle, on average.{held}",
+        flux_words(*swing),
+        number(*loops, 2)
+    )
+}
