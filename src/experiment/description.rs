@@ -107,7 +107,6 @@ pub(crate) struct Physics {
     pub(crate) folded: Option<FoldedOver>,
 }
 
-#[allow(dead_code, reason = "the set-ups with a voltage are built on it next")]
 /// How columns and readings are computed.
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum Work {
@@ -124,7 +123,6 @@ pub(crate) enum Work {
     Elsewhere,
 }
 
-#[allow(dead_code, reason = "the set-ups with a voltage are built on it next")]
 /// The work of a slow set-up. The page's own wasm leaves it out: the list of set-ups then holds no
 /// way to it, and the linker drops the physics behind it.
 pub(crate) const fn in_slices(begin: fn(&Setup, &[f64]) -> Box<dyn Slices>) -> Work {

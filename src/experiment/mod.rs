@@ -4,6 +4,7 @@
 //! A set-up is one file here (its description and the way from its SI parameters to the normalised
 //! model) and one line in the list of all set-ups below.
 
+mod current_voltage;
 mod description;
 mod error;
 mod inside;
@@ -23,6 +24,7 @@ mod single_junction;
 mod spec;
 mod sweep;
 mod trace;
+mod voltage_flux;
 mod wire_loop;
 
 pub use description::{
@@ -40,13 +42,15 @@ pub use spec::{SetupSpec, Sought};
 pub use sweep::Sweep;
 pub use trace::{Branch, Column, Folded, Reading, Trace};
 
-static DESCRIPTIONS: [SetupDescription; 8] = [
+static DESCRIPTIONS: &[SetupDescription] = &[
     single_junction::DESCRIPTION,
     junction_pair::DESCRIPTION,
     junction_array::DESCRIPTION,
     long_junction::DESCRIPTION,
     wire_loop::DESCRIPTION,
     screened_loop::DESCRIPTION,
+    current_voltage::DESCRIPTION,
+    voltage_flux::DESCRIPTION,
     rf_loop::DESCRIPTION,
     rf_readout::DESCRIPTION,
 ];
@@ -54,7 +58,7 @@ static DESCRIPTIONS: [SetupDescription; 8] = [
 /// Every kind of set-up.
 #[must_use]
 pub fn descriptions() -> &'static [SetupDescription] {
-    &DESCRIPTIONS
+    DESCRIPTIONS
 }
 
 fn description_of(kind: &str) -> Option<&'static SetupDescription> {

@@ -1,8 +1,6 @@
 //! What the set-ups with a shunted loop share: its parameters, and the way from SI units to the
 //! normalised model.
 
-#![allow(dead_code, reason = "the set-ups with a voltage are built on it next")]
-
 use super::description::{ParameterDescription, ParameterKind, ReadingDescription};
 use super::scale::AxisScale;
 use super::setup::Setup;
@@ -130,7 +128,7 @@ pub(super) struct Device {
 
 impl Device {
     /// The device of a set-up whose first parameters are [`PARAMETERS`].
-    pub(super) fn of(setup: &Setup) -> Option<Self> {
+    pub(super) fn of(setup: &Setup) -> Self {
         let current = 0.5 * (setup.number(LEFT) + setup.number(RIGHT));
         let inductance = setup.number(INDUCTANCE);
         let resistance = setup.number(RESISTANCE);
@@ -141,15 +139,16 @@ impl Device {
             2.0 * inductance * current / FLUX_QUANTUM,
             setup.number(LEFT_FRACTION),
             TAU * current * resistance * resistance * setup.number(CAPACITANCE) / FLUX_QUANTUM,
-        )?;
-        Some(Self {
-            model,
+        );
+        Self {
+            // The ranges of the parameters leave no loop that the model refuses.
+            model: model.unwrap_or(ShuntedLoop::EQUAL),
             current,
             resistance,
             inductance,
             temperature,
             noise: TAU * BOLTZMANN * temperature / (current * FLUX_QUANTUM),
-        })
+        }
     }
 
     /// I0 R, in V: the unit of voltage of the model.
@@ -189,9 +188,7 @@ pub(super) fn current_axis(name: &'static str, label: &'static str, to: f64) -> 
 
 /// Why these parameters together are beyond what the model computes; `bias` is the largest bias in A.
 pub(super) fn conflict(setup: &Setup, bias: Option<f64>) -> Option<String> {
-    let Some(device) = Device::of(setup) else {
-        return Some("these parameters make no loop: check their sizes".to_string());
-    };
+    let device = Device::of(setup);
     let (left, right) = (setup.number(LEFT), setup.number(RIGHT));
     let unequal = left.max(right) / left.min(right);
     let beta_l = device.model.beta_l();

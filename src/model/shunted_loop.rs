@@ -22,6 +22,15 @@ pub struct ShuntedLoop {
 }
 
 impl ShuntedLoop {
+    /// Equal junctions and arms, β_L = 1, no capacitance.
+    pub const EQUAL: Self = Self {
+        left: 1.0,
+        right: 1.0,
+        beta_l: 1.0,
+        beta_c: 0.0,
+        skew: 0.0,
+    };
+
     /// A loop whose junctions carry `left` and `right` at most (in any common unit), with the
     /// screening parameter β_L = 2 L I0/Φ0, the share of the inductance in the left arm, and
     /// β_c = 2π I0 R² C/Φ0 of the mean junction.
@@ -83,6 +92,12 @@ impl ShuntedLoop {
     #[must_use]
     pub fn beta_c(&self) -> f64 {
         self.beta_c
+    }
+
+    /// Share of the inductance in the left arm.
+    #[must_use]
+    pub fn left_fraction(&self) -> f64 {
+        0.5 * (1.0 - self.skew)
     }
 
     /// Whether junctions and arms are equal, so that voltage is even in the flux.

@@ -35,8 +35,12 @@ pub(super) fn csv(trace: &Trace) -> String {
     text
 }
 
-/// The shortest digits that give the number back, with an exponent where that is shorter to read.
+/// The shortest digits that give the number back, with an exponent where that is shorter to read. What is no
+/// number, such as the flux noise where the voltage does not answer to flux, is left empty.
 fn number(value: f64) -> String {
+    if value.is_nan() {
+        return String::new();
+    }
     // Minus nothing reads oddly and compares equal.
     let value = if value.abs() <= 0.0 { 0.0 } else { value };
     if value.abs() <= 0.0 || (1e-4..1e16).contains(&value.abs()) {

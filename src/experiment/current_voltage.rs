@@ -1,0 +1,118 @@
+//! A shunted loop whose bias is swept: voltage against bias current at one applied flux.
+
+mod slices;
+
+use super::description::{
+    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    SetupDescription, in_slices,
+};
+use super::scale::AxisScale;
+use super::setup::Setup;
+use super::shunted::{self, PARAMETERS as LOOP};
+use super::{Inside, screened_loop};
+
+/// Place of the flux among the parameters.
+const FLUX: usize = shunted::OWN;
+
+pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
+    kind: "current-voltage",
+    summary: "a loop with two shunted junctions whose bias current is swept up and down: voltage against bias current, with thermal noise, screening and hysteresis",
+    parameters: &[
+        LOOP[0],
+        LOOP[1],
+        LOOP[2],
+        LOOP[3],
+        LOOP[4],
+        LOOP[5],
+        LOOP[6],
+        ParameterDescription {
+            name: "flux",
+            kind: ParameterKind::Quantity,
+            unit: "Phi0",
+            from: -100.0,
+            to: 100.0,
+            default: "0 Phi0",
+            words: "applied flux",
+        },
+    ],
+    x: ColumnDescription {
+        name: "bias-current",
+        unit: "A",
+        words: "bias current",
+    },
+    other_x: &[],
+    columns: &[
+        ColumnDescription {
+            name: "voltage",
+            unit: "V",
+            words: "voltage",
+        },
+        ColumnDescription {
+            name: "voltage-falling",
+            unit: "V",
+            words: "voltage while the bias is swept back to zero",
+        },
+        ColumnDescription {
+            name: "voltage-error",
+            unit: "V",
+            words: "estimated error of the voltage",
+        },
+    ],
+    readings: &[
+        ReadingDescription {
+            name: "critical-current",
+            unit: "A",
+            words: "critical current at this flux, without noise",
+        },
+        ReadingDescription {
+            name: "return-current",
+            unit: "A",
+            words: "bias at which the voltage vanishes again on the way back, without noise (with hysteresis only)",
+        },
+        ReadingDescription {
+            name: "resistance",
+            unit: "ohm",
+            words: "resistance far above the critical current: both shunts in parallel",
+        },
+        ReadingDescription {
+            name: "characteristic-voltage",
+            unit: "V",
+            words: "mean critical current times shunt resistance",
+        },
+        shunted::BETA_L,
+        shunted::BETA_C,
+        shunted::NOISE_PARAMETER,
+    ],
+    physics: Physics {
+        conflict: |setup| shunted::conflict(setup, None),
+        work: in_slices(slices::begin),
+        inside: |setup, _| inside(setup),
+        axes,
+        window: |setup| (0.0, 2.0 * whole_current(setup)),
+        warnings: |_| Vec::new(),
+        reach: |setup| 0.5 * shunted::MOST_BIAS * whole_current(setup),
+        folded: None,
+    },
+};
+
+/// The sum of both critical currents, in A.
+fn whole_current(setup: &Setup) -> f64 {
+    2.0 * shunted::Device::of(setup).current
+}
+
+/// The loop at rest at the applied flux.
+fn inside(setup: &Setup) -> Inside {
+    screened_loop::inside(setup, setup.number(FLUX))
+}
+
+fn axes(setup: &Setup) -> Vec<AxisScale> {
+    vec![
+        shunted::current_axis("bias-current", "bias current", whole_current(setup)),
+        AxisScale {
+            name: "relative",
+            label: "bias current / largest critical current",
+            unit: "",
+            si_per_unit: whole_current(setup),
+        },
+    ]
+}

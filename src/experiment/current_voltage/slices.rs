@@ -1,0 +1,244 @@
+//! The voltage of a loop against its bias, a few points at a time.
+
+use super::FLUX;
+use crate::experiment::setup::Setup;
+use crate::experiment::shunted::{self, Device};
+use crate::experiment::single_junction::reading;
+use crate::experiment::sweep::Slices;
+use crate::experiment::{Method, Reading};
+use crate::model::running::Running;
+use crate::model::screened_loop::Loop;
+use crate::model::thermal::Thermal;
+use crate::numerics::refined_curve::{Node, RefinedCurve};
+
+/// Up to so many biases every one is computed; of more, a curve is drawn through nodes.
+const FEW: usize = 40;
+
+/// Error of that curve, in I0 R.
+const TOLERANCE: f64 = 2e-6;
+
+/// The most nodes of that curve.
+const MOST_NODES: usize = 600;
+
+/// Noise-free points of one slice.
+const SLICE: usize = 128;
+
+/// What is known at one bias, in I0 R, for the rising and the falling bias.
+#[derive(Debug, Clone, Copy)]
+struct Row {
+    rising: f64,
+    falling: f64,
+    error: f64,
+    method: Method,
+}
+
+const UNKNOWN: Row = Row {
+    rising: f64::NAN,
+    falling: f64::NAN,
+    error: f64::NAN,
+    method: Method::None,
+};
+
+/// Begins the run: the method follows from temperature and capacitance.
+pub(super) fn begin(setup: &Setup, x: &[f64]) -> Box<dyn Slices> {
+    let device = Device::of(setup);
+    let task = Task {
+        device,
+        flux: setup.number(FLUX),
+        biases: x.iter().map(|x| x / device.current).collect(),
+    };
+    let way = Way::choose(&task);
+    Box::new(Run { task, way })
+}
+
+#[derive(Debug)]
+struct Task {
+    device: Device,
+    flux: f64,
+    /// In I0.
+    biases: Vec<f64>,
+}
+
+#[derive(Debug)]
+struct Run {
+    task: Task,
+    way: Way,
+}
+
+/// The way to the curve.
+#[derive(Debug)]
+enum Way {
+    /// Without noise, every point by itself.
+    Quiet(Box<Running>, Vec<Row>),
+    /// With noise, every point by itself.
+    Few(Box<Thermal>, Vec<Row>),
+    /// With noise, a curve through nodes.
+    Many(Box<Thermal>, RefinedCurve),
+    /// No method reaches here.
+    Nowhere,
+}
+
+impl Way {
+    fn choose(task: &Task) -> Self {
+        let device = &task.device;
+        let way = if device.noise > 0.0 {
+            Thermal::new(&device.model, device.noise)
+                .ok()
+                .map(|thermal| {
+                    let thermal = Box::new(thermal);
+                    if task.biases.len() <= FEW {
+                        return Self::Few(thermal, Vec::new());
+                    }
+                    let ends = task
+                        .biases
+                        .iter()
+                        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), bias| {
+                            (low.min(*bias), high.max(*bias))
+                        });
+                    let curve = RefinedCurve::new(ends.0, ends.1, TOLERANCE, MOST_NODES);
+                    Self::Many(thermal, curve)
+                })
+        } else if device.model.beta_c() > 0.0 {
+            None
+        } else {
+            Running::new(&device.model).map(|running| Self::Quiet(Box::new(running), Vec::new()))
+        };
+        way.unwrap_or(Self::Nowhere)
+    }
+}
+
+impl Task {
+    /// One point with noise; its slope in the bias besides.
+    fn noisy(&self, thermal: &mut Thermal, bias: f64) -> (Row, f64) {
+        // A negative bias gives the negative voltage of the positive one at the mirrored flux.
+        let sign = if bias < 0.0 { -1.0 } else { 1.0 };
+        match thermal.solve(bias.abs(), sign * self.flux) {
+            Ok(point) => (
+                Row {
+                    rising: sign * point.voltage,
+                    falling: sign * point.voltage,
+                    error: point.voltage_error,
+                    method: Method::FokkerPlanck,
+                },
+                point.resistance,
+            ),
+            Err(_) => (UNKNOWN, f64::NAN),
+        }
+    }
+}
+
+impl Slices for Run {
+    fn slice(&mut self) {
+        let task = &self.task;
+        match &mut self.way {
+            Way::Quiet(running, rows) => {
+                let from = rows.len();
+                for bias in task.biases.iter().skip(from).take(SLICE) {
+                    let found = running.at(*bias, task.flux);
+                    rows.push(Row {
+                        rising: found.voltage,
+                        falling: found.voltage,
+                        error: found.error,
+                        method: Method::PeriodAverage,
+                    });
+                }
+            }
+            Way::Few(thermal, rows) => {
+                if let Some(bias) = task.biases.get(rows.len()) {
+                    rows.push(task.noisy(thermal, *bias).0);
+                }
+            }
+            Way::Many(thermal, curve) => {
+                if let Some(bias) = curve.next_place() {
+                    let (row, slope) = task.noisy(thermal, bias);
+                    curve.add(Node {
+                        x: bias,
+                        value: row.rising,
+                        slope,
+                    });
+                }
+            }
+            Way::Nowhere => {}
+        }
+    }
+
+    fn share(&self) -> f64 {
+        match &self.way {
+            Way::Quiet(_, rows) | Way::Few(_, rows) => {
+                if rows.len() >= self.task.biases.len() {
+                    1.0
+                } else {
+                    rows.len() as f64 / self.task.biases.len() as f64
+                }
+            }
+            Way::Many(_, curve) => curve.share(),
+            Way::Nowhere => 1.0,
+        }
+    }
+
+    fn columns(&self) -> Vec<Vec<f64>> {
+        let volts = self.task.device.voltage();
+        let mut columns = vec![Vec::new(); super::DESCRIPTION.columns.len()];
+        for row in self.rows() {
+            let cells = [row.rising, row.falling, row.error];
+            for (column, cell) in columns.iter_mut().zip(cells) {
+                column.push(cell * volts);
+            }
+        }
+        columns
+    }
+
+    fn methods(&self) -> Vec<Method> {
+        self.rows().map(|row| row.method).collect()
+    }
+
+    fn readings(&self) -> Vec<Reading> {
+        let device = &self.task.device;
+        let mut readings = Vec::new();
+        if let Some(critical) = critical_current(device, self.task.flux) {
+            readings.push(reading("critical-current", "A", critical * device.current));
+        }
+        readings.push(reading("resistance", "ohm", 0.5 * device.resistance));
+        readings.push(reading("characteristic-voltage", "V", device.voltage()));
+        readings.extend(shunted::parameters_read(device));
+        readings
+    }
+
+    fn warnings(&self) -> Vec<String> {
+        Vec::new()
+    }
+}
+
+impl Run {
+    fn rows(&self) -> impl Iterator<Item = Row> + '_ {
+        self.task
+            .biases
+            .iter()
+            .enumerate()
+            .map(|(index, bias)| match &self.way {
+                Way::Quiet(_, rows) | Way::Few(_, rows) => {
+                    rows.get(index).copied().unwrap_or(UNKNOWN)
+                }
+                Way::Many(_, curve) => curve.at(*bias).map_or(UNKNOWN, |voltage| Row {
+                    rising: voltage,
+                    falling: voltage,
+                    error: curve.error(),
+                    method: Method::FokkerPlanck,
+                }),
+                Way::Nowhere => UNKNOWN,
+            })
+    }
+}
+
+/// The critical current at an applied flux, in I0.
+fn critical_current(device: &Device, flux: f64) -> Option<f64> {
+    let model = &device.model;
+    let curve = Loop::new(
+        model.left(),
+        model.right(),
+        model.beta_l(),
+        model.left_fraction(),
+    )?
+    .critical_curve();
+    Some(curve.at(flux).current)
+}
