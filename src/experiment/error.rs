@@ -163,6 +163,9 @@ pub enum ExperimentError {
     /// A slow set-up, in the part of the notebook that holds only the quick ones.
     #[error("\"{0}\" is computed in the background; ask the worker for it")]
     NotHere(&'static str),
+    /// What the worker said when it could not compute something.
+    #[error("{0}")]
+    Told(String),
     /// A reading that does not exist for this kind of set-up.
     #[error("\"{kind}\" has no reading \"{reading}\"; {mend}")]
     UnknownReading {

@@ -4,6 +4,7 @@
 //! A set-up is one file here (its description and the way from its SI parameters to the normalised
 //! model) and one line in the list of all set-ups below.
 
+mod answers;
 mod current_voltage;
 mod description;
 mod error;
@@ -27,6 +28,7 @@ mod trace;
 mod voltage_flux;
 mod wire_loop;
 
+pub use answers::Answers;
 pub use description::{
     ColumnDescription, Pace, ParameterDescription, ParameterKind, ReadingDescription,
     SetupDescription,

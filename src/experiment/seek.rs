@@ -14,6 +14,9 @@ use crate::spelling;
 /// of the parameter gives what is wanted.
 pub fn seek(setup: &Setup, sought: &Sought) -> Result<f64, ExperimentError> {
     setup.check()?;
+    if let Some(answers) = setup.answers() {
+        return answers.seek(setup, sought);
+    }
     match sought {
         Sought::Reading { reading } => value_of(setup, reading),
         Sought::Solve {

@@ -8,7 +8,7 @@ use super::description::{
     ColumnDescription, ParameterDescription, ParameterKind, SetupDescription, Work,
 };
 use super::scale::{AxisScale, ColumnScale, factor_in};
-use super::{SetupError, SetupSpec, description_of, kinds};
+use super::{Answers, Pace, SetupError, SetupSpec, description_of, kinds};
 
 /// The most values in a list parameter.
 const LONGEST_LIST: usize = 256;
@@ -34,6 +34,8 @@ pub enum ParameterValue {
 pub struct Setup {
     description: &'static SetupDescription,
     values: Vec<ParameterValue>,
+    /// Who answers for a slow set-up; none where it is computed on the spot.
+    answers: Option<&'static dyn Answers>,
 }
 
 impl PartialEq for Setup {
@@ -64,6 +66,7 @@ impl Setup {
         let mut setup = Self {
             description,
             values: vec![ParameterValue::Number(0.0); description.parameters.len()],
+            answers: None,
         };
         for parameter in description.parameters {
             setup.set(parameter.name, parameter.default)?;
@@ -83,6 +86,20 @@ impl Setup {
         }
         setup.check()?;
         Ok(setup)
+    }
+
+    /// The same device, for whose traces somebody else answers if it is a slow one; none brings
+    /// the computation back here.
+    #[must_use]
+    pub fn answered_by(mut self, answers: Option<&'static dyn Answers>) -> Self {
+        self.answers = answers;
+        self
+    }
+
+    /// Who answers for this set-up, if it is a slow one and somebody does.
+    pub(super) fn answers(&self) -> Option<&'static dyn Answers> {
+        self.answers
+            .filter(|_| self.description.pace() == Pace::InSlices)
     }
 
     /// What kind of set-up this is.
