@@ -8,10 +8,12 @@
 //! | floor | room | what lives there |
 //! |---|---|---|
 //! | 7 | `web` | the page in the browser (wasm only) |
+//! | 7 | `worker` | the worker that computes behind the page (wasm only) |
 //! | 7 | `bin` | the command: serve, build, curve, setups, lessons, verify |
 //! | 6 | `session` | a reader's walk: messages in, effects out; what is kept |
 //! | 6 | `page` | a lesson as static HTML, rendered at build time |
 //! | 5 | `lesson` | the text format and the typed lesson |
+//! | 4 | `jobs` | work in the background: orders, replies, who works on what |
 //! | 4 | `prediction` | answers, features of a curve, wrong pictures, assessment |
 //! | 4 | `figure` | charts and board pictures on any drawing backend |
 //! | 3 | `experiment` | named set-ups with SI parameters in, traces and readings out |
@@ -85,6 +87,7 @@ pub mod constants;
 pub mod experiment;
 pub mod fields;
 pub mod figure;
+pub mod jobs;
 pub mod lesson;
 pub mod model;
 pub mod named;
@@ -94,5 +97,7 @@ pub mod prediction;
 pub mod quantity;
 pub mod session;
 pub mod spelling;
-#[cfg(target_arch = "wasm32")]
+#[cfg(all(target_arch = "wasm32", not(coldfringe_part = "worker")))]
 pub mod web;
+#[cfg(all(target_arch = "wasm32", not(coldfringe_part = "page")))]
+pub mod worker;
