@@ -34,8 +34,9 @@
             await notebook.default({ module_or_path: wasm });
             notebook.coldfringe_start();
             // Formulas change their width when their letters arrive: look again which must scroll.
-            document.fonts.addEventListener("loadingdone", () => window.dispatchEvent(new Event("resize")));
-            document.fonts.ready.then(() => window.dispatchEvent(new Event("resize")));
+            const look = () => window.dispatchEvent(new Event("resize"));
+            document.fonts.addEventListener("loadingdone", look);
+            document.fonts.ready.then(look);
         } catch (error) {
             if (root.dataset.state !== "stopped") {
                 fail(error && error.message ? error.message : String(error));

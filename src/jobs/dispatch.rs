@@ -87,11 +87,7 @@ impl Dispatch {
     pub fn heard(&mut self, number: JobNumber, is_last: bool) -> Vec<Step> {
         if is_last {
             self.entries.retain(|entry| entry.number != number);
-        } else if let Some(entry) = self
-            .entries
-            .iter_mut()
-            .find(|entry| entry.number == number)
-        {
+        } else if let Some(entry) = self.entries.iter_mut().find(|entry| entry.number == number) {
             entry.has_news = true;
             if entry.is_old && !entry.is_stopping {
                 entry.is_stopping = true;
@@ -105,12 +101,17 @@ impl Dispatch {
         self.assign()
     }
 
-    /// A hand is gone: the number of the job that it leaves, whose client must be told, and what
-    /// is to be done.
-    pub fn lost(&mut self, hand: HandNumber) -> (Option<JobNumber>, Vec<Step>) {
-        let place = self.entries.iter().position(|entry| entry.hand == Some(hand));
-        let number = place.map(|place| self.entries.remove(place).number);
-        (number, self.assign())
+    /// A hand is gone, and with it the job that it had.
+    pub fn lost(&mut self, hand: HandNumber) -> Vec<Step> {
+        self.entries.retain(|entry| entry.hand != Some(hand));
+        self.assign()
+    }
+
+    /// The job that a hand works on.
+    #[must_use]
+    pub fn on_hand(&self, hand: HandNumber) -> Option<JobNumber> {
+        let entry = self.entries.iter().find(|entry| entry.hand == Some(hand));
+        entry.map(|entry| entry.number)
     }
 
     /// The job of that number, if somebody still waits for it or it still goes on.
@@ -221,7 +222,9 @@ mod tests {
     #[test]
     fn clients_share_the_hands_in_turn() {
         let mut dispatch = Dispatch::new(2);
-        let jobs: Vec<JobNumber> = (1..=3).map(|client| dispatch.ask(client, run()).0).collect();
+        let jobs: Vec<JobNumber> = (1..=3)
+            .map(|client| dispatch.ask(client, run()).0)
+            .collect();
         let (again, steps) = dispatch.ask(1, run());
         assert_eq!(steps, []);
         assert_eq!(dispatch.heard(jobs[1], true), [Step::Start(1, jobs[2])]);
@@ -250,11 +253,11 @@ mod tests {
         let mut dispatch = Dispatch::new(1);
         let (first, _) = dispatch.ask(1, run());
         let (second, _) = dispatch.ask(2, run());
-        assert_eq!(
-            dispatch.lost(0),
-            (Some(first), vec![Step::Start(0, second)])
-        );
-        assert_eq!(dispatch.lost(0), (Some(second), vec![]));
-        assert_eq!(dispatch.lost(0), (None, vec![]));
+        assert_eq!(dispatch.on_hand(0), Some(first));
+        assert_eq!(dispatch.lost(0), [Step::Start(0, second)]);
+        assert_eq!(dispatch.on_hand(0), Some(second));
+        assert_eq!(dispatch.lost(0), []);
+        assert_eq!(dispatch.on_hand(0), None);
+        assert_eq!(dispatch.lost(0), []);
     }
 }

@@ -23,6 +23,9 @@ pub const SPEC: &str = "data-island-spec";
 pub const AFTER: &str = "data-after";
 /// Set by the script on such a part once it is open.
 pub const OPEN: &str = "data-open";
+/// The name of the page's meta element that holds the address of the worker's script; only pages
+/// with a slow set-up have one.
+pub const WORKER: &str = "coldfringe-worker";
 /// On an entry of the contents page: the lesson's slug.
 pub const LESSON_LINK: &str = "data-lesson-link";
 /// On an entry of the contents page: how many predictions the lesson has.

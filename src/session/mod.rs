@@ -3,6 +3,7 @@
 //! Must not know the DOM.
 
 mod merge;
+mod methods;
 mod plot;
 mod read;
 mod record;

@@ -1,7 +1,8 @@
 //! A chart's window laid over a set-up: where x is sampled, and any column or wrong picture in
 //! the units of the chart. Used by the page for every curve it shows.
 
-use crate::experiment::{self, AxisScale, ColumnScale, Setup};
+use super::methods;
+use crate::experiment::{self, AxisScale, ColumnScale, Pace, Setup, Trace};
 use crate::figure::{Axis, FigureError, Series, theme::Role};
 use crate::lesson::spec::ChartSpec;
 use crate::prediction::pictures;
@@ -10,6 +11,8 @@ use crate::prediction::sketch::SketchGrid;
 /// How many points a curve has. A multiple of the usual numbers of quanta across a chart, so that
 /// zeros and peaks at whole and half quanta are among them.
 const POINTS: usize = 601;
+/// The same for a set-up whose points are costly.
+const COSTLY_POINTS: usize = 241;
 
 /// Why a chart's window does not fit its set-up.
 #[derive(Debug, thiserror::Error)]
@@ -147,8 +150,12 @@ impl Plot {
     #[must_use]
     pub fn x(&self) -> Vec<f64> {
         let (from, to) = (self.spec.x.from, self.spec.x.to);
-        let last = (POINTS - 1) as f64;
-        (0..POINTS)
+        let points = match self.setup.description().pace() {
+            Pace::AtOnce => POINTS,
+            Pace::InSlices => COSTLY_POINTS,
+        };
+        let last = (points - 1) as f64;
+        (0..points)
             .map(|index| from + (to - from) * index as f64 / last)
             .collect()
     }
@@ -159,21 +166,56 @@ impl Plot {
         x * self.x_scale.si_per_unit
     }
 
+    /// The run behind the chart.
+    ///
+    /// # Errors
+    /// When the run fails, or is not known yet.
+    pub fn trace(&self) -> Result<Trace, PlotError> {
+        Ok(experiment::run(&self.setup, &self.x_si())?)
+    }
+
+    /// The sampled places in SI.
+    #[must_use]
+    pub fn x_si(&self) -> Vec<f64> {
+        self.x().iter().map(|&x| self.x_to_si(x)).collect()
+    }
+
     /// A column of the set-up in units of the chart, as a curve.
     ///
     /// # Errors
     /// When the run fails or has no such column.
     pub fn curve(&self, column: &str, name: &str, role: Role) -> Result<Series, PlotError> {
-        let x = self.x();
-        let si: Vec<f64> = x.iter().map(|&x| self.x_to_si(x)).collect();
-        let trace = experiment::run(&self.setup, &si)?;
+        self.curve_of(&self.trace()?, column, name, role)
+    }
+
+    /// A column of a run behind the chart in units of the chart, as a curve.
+    ///
+    /// # Errors
+    /// When the run has no such column.
+    pub fn curve_of(
+        &self,
+        trace: &Trace,
+        column: &str,
+        name: &str,
+        role: Role,
+    ) -> Result<Series, PlotError> {
         let values = &trace
             .column(column)
             .ok_or_else(|| PlotError::UnknownColumn {
                 column: column.to_owned(),
             })?
             .values;
-        Ok(self.series(name, role, &x, values))
+        Ok(self.series(name, role, &self.x(), values))
+    }
+
+    /// What is to be said under the chart about a run: where the model leaves its range of
+    /// validity, and by which methods the points were computed if there are several.
+    #[must_use]
+    pub fn remarks(&self, trace: &Trace) -> Vec<String> {
+        let methods = methods::words(trace, self.x_scale.si_per_unit, self.x_scale.unit);
+        let mut remarks = trace.warnings.clone();
+        remarks.extend(Some(methods).filter(|words| !words.is_empty()));
+        remarks
     }
 
     /// The curve of a wrong picture (or of the model, named [`pictures::MODEL`]) in units of the
@@ -182,10 +224,8 @@ impl Plot {
     /// # Errors
     /// When no such picture is known or the run fails.
     pub fn picture(&self, picture: &str, name: &str, role: Role) -> Result<Series, PlotError> {
-        let x = self.x();
-        let si: Vec<f64> = x.iter().map(|&x| self.x_to_si(x)).collect();
-        let values = pictures::curve(picture, &self.setup, &self.spec.column, &si)?;
-        Ok(self.series(name, role, &x, &values))
+        let values = pictures::curve(picture, &self.setup, &self.spec.column, &self.x_si())?;
+        Ok(self.series(name, role, &self.x(), &values))
     }
 
     fn series(&self, name: &str, role: Role, x: &[f64], values: &[f64]) -> Series {

@@ -217,13 +217,8 @@ impl App {
     fn listen(self: &Rc<Self>) -> Outcome {
         for query in ["print", "(prefers-color-scheme: dark)"] {
             if let Some(list) = dom::window()?.match_media(query)? {
-                let listener = Listener::new(&list.into(), "change", |_| {
-                    // All drawings listen to a new size already.
-                    if let (Ok(window), Ok(event)) = (dom::window(), web_sys::Event::new("resize"))
-                    {
-                        let _ = window.dispatch_event(&event);
-                    }
-                });
+                // All drawings listen to a new size already.
+                let listener = Listener::new(&list.into(), "change", |_| dom::look_at_size());
                 self.listeners.borrow_mut().push(listener);
             }
         }
@@ -348,11 +343,7 @@ impl App {
         drop(walk);
         self.build();
         // What is in view may have moved and changed its size.
-        if let Ok(window) = dom::window()
-            && let Ok(event) = web_sys::Event::new("resize")
-        {
-            let _ = window.dispatch_event(&event);
-        }
+        dom::look_at_size();
     }
 
     /// What was done in a block in the attempt going on.

@@ -1,44 +1,49 @@
 //! A bench in the page: sliders change the device, and chart, board picture, readings and
-//! challenges follow within the frame.
+//! challenges follow within the frame, or as soon as the background has computed them.
+
+mod results;
+mod slow;
 
 use std::cell::{Cell, RefCell};
-use std::rc::{Rc, Weak};
+use std::rc::Rc;
 
 use wasm_bindgen::JsCast;
-use web_sys::{Element, HtmlElement, HtmlInputElement};
+use web_sys::{Element, HtmlInputElement};
 
 use super::app::{App, Island};
 use super::ask::Stage;
+use super::background;
 use super::chart::Shown;
 use super::dom::{self, Listener};
+use super::measure;
 use super::trouble::{self, Outcome, Trouble};
-use crate::experiment::{self, Setup, Trace};
+use crate::experiment::{Setup, Trace};
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
-use crate::lesson::spec::{self, Challenge};
+use crate::lesson::spec;
 use crate::quantity;
-use crate::session::{Message, Plot};
+use crate::session::Plot;
+use results::Results;
+use slow::{Heard, Slow};
 
 /// How many held traces stay on the paper.
 const HELD: usize = 4;
 
 struct Bench {
-    app: Weak<App>,
     spec: spec::Bench,
     start: Setup,
     setup: RefCell<Setup>,
     stage: Stage,
     sliders: Vec<(HtmlInputElement, HtmlInputElement)>,
     held: RefCell<Vec<Series>>,
-    readings: HtmlElement,
-    challenges: Vec<HtmlElement>,
-    live: HtmlElement,
-    dirty: Cell<bool>,
+    /// The curves of the device, as far as they are known; the one in question last.
+    curves: RefCell<Vec<Series>>,
+    results: Results,
+    slow: RefCell<Option<Rc<Slow>>>,
+    is_fresh: Cell<bool>,
+    /// Whether the reader has moved something: only then can a challenge be met.
+    was_moved: Cell<bool>,
     listeners: RefCell<Vec<Listener>>,
-}
-
-fn model(error: impl std::fmt::Display) -> Trouble {
-    Trouble::Model(error.to_string())
 }
 
 /// Makes a bench live.
@@ -47,7 +52,7 @@ pub(crate) fn mount(
     element: &Element,
     spec: &spec::Bench,
 ) -> Outcome<Rc<dyn Island>> {
-    let start = Setup::from_spec(&spec.setup).map_err(model)?;
+    let start = background::setup(&spec.setup)?;
     let name = format!("{}-{}", app.lesson, spec.id);
     let stage = Stage::mount(element, &name, spec.board, start.clone(), &spec.chart)?;
     let input = |selector: String| -> Outcome<HtmlInputElement> {
@@ -64,21 +69,24 @@ pub(crate) fn mount(
         })
         .collect::<Outcome<Vec<_>>>()?;
     let bench = Rc::new(Bench {
-        app: Rc::downgrade(app),
         spec: spec.clone(),
         setup: RefCell::new(start.clone()),
         start,
         stage,
         sliders,
         held: RefCell::new(Vec::new()),
-        readings: dom::role(element, "readings")?,
-        challenges: dom::find_all(element, "[data-challenge]"),
-        live: dom::role(element, "live")?,
-        dirty: Cell::new(true),
+        curves: RefCell::new(Vec::new()),
+        results: Results::find(Rc::downgrade(app), element)?,
+        slow: RefCell::new(None),
+        is_fresh: Cell::new(true),
+        was_moved: Cell::new(false),
         listeners: RefCell::new(Vec::new()),
     });
     bench.listen(element)?;
     bench.set_inputs()?;
+    if background::is_slow(&bench.start) {
+        bench.slow.replace(Some(bench.in_background(element)?));
+    }
     Ok(bench)
 }
 
@@ -128,14 +136,14 @@ impl Bench {
 
     /// A slider or its number box was moved.
     fn moved(&self, index: usize, value: f64) {
-        let began = performance_now();
-        if let Err(trouble) = self.try_moved(index, value) {
+        let began = measure::now();
+        if let Err(trouble) = self.try_moved(index, value, began) {
             trouble::report(&trouble);
         }
-        measure(began);
+        measure::took("coldfringe-frame", began);
     }
 
-    fn try_moved(&self, index: usize, value: f64) -> Outcome {
+    fn try_moved(&self, index: usize, value: f64, began: Option<f64>) -> Outcome {
         let Some(slider) = self.spec.sliders.get(index) else {
             return Ok(());
         };
@@ -146,8 +154,7 @@ impl Bench {
         let value = value.clamp(slider.from, slider.to);
         self.setup
             .borrow_mut()
-            .set(&slider.parameter, &format!("{value} {}", slider.unit))
-            .map_err(model)?;
+            .set(&slider.parameter, &format!("{value} {}", slider.unit))?;
         if let Some((range, number)) = self.sliders.get(index) {
             range.set_value(&value.to_string());
             number.set_value(&figures(value));
@@ -156,19 +163,27 @@ impl Bench {
                 &format!("{} {}", figures(value), slider.unit),
             )?;
         }
-        self.draw()
+        self.was_moved.set(true);
+        self.draw(began)
     }
 
     /// Once a movement has come to rest, words and table follow.
     fn settled(&self) {
-        if let Err(trouble) = self.stage.chart.describe("The computed curve") {
+        // Those of a slow device follow when its curve is there.
+        if self.slow.borrow().is_none()
+            && let Err(trouble) = self.describe()
+        {
             trouble::report(&trouble);
         }
     }
 
+    fn describe(&self) -> Outcome {
+        self.stage.chart.describe("The computed curve")
+    }
+
     fn set_inputs(&self) -> Outcome {
         for (slider, (range, number)) in self.spec.sliders.iter().zip(&self.sliders) {
-            let unit = quantity::parse_unit(&slider.unit).map_err(model)?;
+            let unit = quantity::parse_unit(&slider.unit)?;
             let si = self
                 .setup
                 .borrow()
@@ -181,125 +196,117 @@ impl Bench {
         Ok(())
     }
 
-    fn plot(&self) -> Outcome<Plot> {
-        self.stage
-            .plot
-            .over(self.setup.borrow().clone())
-            .map_err(model)
+    /// What is to be shown of a run of the device as it stands now.
+    fn draw(&self, began: Option<f64>) -> Outcome {
+        let setup = self.setup.borrow().clone();
+        let plot = self.stage.plot.over(setup.clone())?;
+        if let Some(board) = &self.stage.board {
+            board.change(setup);
+        }
+        let slow = self.slow.borrow().clone();
+        if let Some(slow) = slow {
+            // The last curve stands until there is a new one.
+            slow.ask(plot, began);
+            self.show_curves()?;
+        } else {
+            let trace = plot.trace()?;
+            self.take(&plot, &trace, true)?;
+            self.watch(&trace);
+        }
+        self.stage.show_board(true)
     }
 
-    fn draw(&self) -> Outcome {
-        let plot = self.plot()?;
-        let mut series = self.held.borrow().clone();
+    /// Shows the curves and readings of a run, whole or as far as it is known.
+    fn take(&self, plot: &Plot, trace: &Trace, is_whole: bool) -> Outcome {
+        let mut curves = Vec::new();
         for column in &self.spec.chart.also {
-            series.push(
-                plot.curve(column, &column.replace('-', " "), Role::Envelope)
-                    .map_err(model)?,
-            );
+            let words = column.replace('-', " ");
+            curves.push(plot.curve_of(trace, column, &words, Role::Envelope)?);
         }
-        series.push(
-            plot.curve(plot.column(), "computed", Role::Computed)
-                .map_err(model)?,
-        );
+        curves.push(plot.curve_of(trace, plot.column(), "computed", Role::Computed)?);
+        if !is_whole {
+            // Until the places between are known a straight line stands for them.
+            for curve in &mut curves {
+                curve.points.retain(|point| point.1.is_finite());
+            }
+        }
+        self.curves.replace(curves);
+        self.show_curves()?;
+        self.stage.chart.note(&plot.remarks(trace))?;
+        let description = self.start.description();
+        self.results
+            .show(&self.spec.readings, description, trace, is_whole)
+    }
+
+    fn show_curves(&self) -> Outcome {
+        let mut series = self.held.borrow().clone();
+        series.extend(self.curves.borrow().iter().cloned());
         self.stage.chart.show(Shown {
             series,
             marks: Vec::new(),
             has_cursor: true,
-        })?;
-        if let Some(board) = &self.stage.board {
-            board.change(self.setup.borrow().clone());
-        }
-        self.stage.show_board(true)?;
-        let trace = experiment::run(&self.setup.borrow(), &[0.0]).map_err(model)?;
-        self.show_readings(&trace)?;
-        self.watch(&trace);
-        Ok(())
+        })
     }
 
-    fn show_readings(&self, trace: &Trace) -> Outcome {
-        let description = self.start.description();
-        let mut shown = Vec::new();
-        for name in &self.spec.readings {
-            if let Some(reading) = trace.reading(name) {
-                let words = description
-                    .readings
-                    .iter()
-                    .find(|known| known.name == name)
-                    .map_or(name.as_str(), |known| known.words);
-                shown.push((words, quantity::show(reading.value, reading.unit, 3)));
-            }
-        }
-        // The same places are written again, so that nothing else on the page moves.
-        let places = dom::find_all(&self.readings, "dd");
-        if places.len() == shown.len() {
-            for (place, (_, value)) in places.iter().zip(&shown) {
-                place.set_text_content(Some(value));
-            }
-            return Ok(());
-        }
-        self.readings.set_text_content(None);
-        for (words, value) in shown {
-            let pair = dom::append(&self.readings, "div", "", "")?;
-            dom::append(&pair, "dt", "", words)?;
-            dom::append(&pair, "dd", "", &value)?;
-        }
-        Ok(())
-    }
-
-    /// Looks whether a challenge is met.
     fn watch(&self, trace: &Trace) {
-        let Some(app) = self.app.upgrade() else {
-            return;
-        };
-        let met = app.kept(&self.spec.id).met;
-        for (challenge, index) in self.spec.challenges.iter().zip(0_u32..) {
-            if !met.contains(&index) && !self.dirty.get() && is_met(challenge, trace) {
-                app.send(Message::Met {
-                    block: self.spec.id.clone(),
-                    challenge: index,
-                });
-                self.live
-                    .set_text_content(Some(&format!("Done: {}", challenge.text)));
-            }
+        if self.was_moved.get() {
+            self.results.watch(&self.spec, trace);
         }
     }
 
-    fn show_met(&self) {
-        let Some(app) = self.app.upgrade() else {
-            return;
+    fn in_background(self: &Rc<Self>, element: &Element) -> Outcome<Rc<Slow>> {
+        let weak = Rc::downgrade(self);
+        let hear = move |plot: &Plot, heard: Heard| {
+            if let Some(bench) = weak.upgrade()
+                && let Err(trouble) = bench.heard(plot, &heard)
+            {
+                trouble::report(&trouble);
+            }
         };
-        let met = app.kept(&self.spec.id).met;
-        for (item, index) in self.challenges.iter().zip(0_u32..) {
-            if let Some(place) = dom::find(item, "[data-role=\"met\"]") {
-                place.set_text_content(Some(if met.contains(&index) {
-                    "\u{2713} done"
-                } else {
-                    ""
-                }));
+        let weak = Rc::downgrade(self);
+        Slow::mount(element, hear, move || {
+            if let Some(bench) = weak.upgrade()
+                && let Err(trouble) = bench.draw(None)
+            {
+                trouble::report(&trouble);
+            }
+        })
+    }
+
+    fn heard(&self, plot: &Plot, heard: &Heard) -> Outcome {
+        match heard {
+            Heard::Sketchy(trace) => self.take(plot, trace, false),
+            Heard::Whole(trace) => {
+                self.take(plot, trace, true)?;
+                self.describe()?;
+                let was_long = self
+                    .slow
+                    .borrow()
+                    .as_ref()
+                    .is_some_and(|slow| slow.was_long());
+                if was_long {
+                    let live = &self.results.live;
+                    live.set_text_content(Some("The computed curve is there."));
+                }
+                self.watch(trace);
+                Ok(())
             }
         }
     }
 
     fn hold(&self) {
-        let held = self.plot().and_then(|plot| {
-            plot.curve(plot.column(), "held", Role::Ghost(0))
-                .map_err(model)
-        });
-        match held {
-            Ok(mut curve) => {
-                let mut all = self.held.borrow_mut();
-                if all.len() == HELD {
-                    all.remove(0);
-                }
-                curve.name = String::new();
-                all.push(curve);
-                for (curve, index) in all.iter_mut().zip(0_u8..) {
-                    curve.role = Role::Ghost(index);
-                }
+        if let Some(mut curve) = self.curves.borrow().last().cloned() {
+            let mut all = self.held.borrow_mut();
+            if all.len() == HELD {
+                all.remove(0);
             }
-            Err(trouble) => trouble::report(&trouble),
+            curve.name = String::new();
+            all.push(curve);
+            for (curve, index) in all.iter_mut().zip(0_u8..) {
+                curve.role = Role::Ghost(index);
+            }
         }
-        if let Err(trouble) = self.draw() {
+        if let Err(trouble) = self.show_curves() {
             trouble::report(&trouble);
         }
     }
@@ -307,27 +314,12 @@ impl Bench {
     fn reset(&self) {
         self.setup.replace(self.start.clone());
         self.held.borrow_mut().clear();
-        let shown = self.set_inputs().and_then(|()| self.draw());
+        let shown = self.set_inputs().and_then(|()| self.draw(None));
         if let Err(trouble) = shown {
             trouble::report(&trouble);
         }
         self.settled();
     }
-}
-
-fn is_met(challenge: &Challenge, trace: &Trace) -> bool {
-    let Some(reading) = trace.reading(&challenge.reading) else {
-        return false;
-    };
-    let Ok(target) = quantity::parse_quantity(&challenge.target) else {
-        return false;
-    };
-    let scale = if reading.unit == "Phi0" {
-        crate::constants::FLUX_QUANTUM
-    } else {
-        1.0
-    };
-    (reading.value * scale - target.si).abs() <= challenge.within * target.si.abs()
 }
 
 /// A slider's value without tails of binary digits.
@@ -337,44 +329,13 @@ fn figures(value: f64) -> String {
     text.to_owned()
 }
 
-fn performance_now() -> Option<f64> {
-    Some(dom::window().ok()?.performance()?.now())
-}
-
-/// From when on the browser is to measure.
-#[derive(serde::Serialize)]
-struct Since {
-    start: f64,
-}
-
-/// Notes how long a movement took, for the benchmark of the page.
-fn measure(began: Option<f64>) {
-    let Some(performance) = dom::window().ok().and_then(|window| window.performance()) else {
-        return;
-    };
-    if let Some(began) = began {
-        let name = wasm_bindgen::JsValue::from_str("coldfringe-frame");
-        let Ok(options) = serde_wasm_bindgen::to_value(&Since { start: began }) else {
-            return;
-        };
-        // `performance.measure(name, {start})`: the method with options is called by name, since
-        // only its older form is bound.
-        if let Ok(method) = js_sys::Reflect::get(&performance, &"measure".into())
-            && let Ok(method) = method.dyn_into::<js_sys::Function>()
-        {
-            let _ = method.call2(&performance, &name, &options);
-        }
-    }
-}
-
 impl Island for Bench {
     fn refresh(&self) -> Outcome {
-        self.show_met();
+        self.results.show_met(&self.spec.id);
         // Only the first showing draws; a message from a challenge must not draw again.
-        if self.dirty.get() {
-            self.draw()?;
-            self.stage.chart.describe("The computed curve")?;
-            self.dirty.set(false);
+        if self.is_fresh.replace(false) {
+            self.draw(None)?;
+            self.settled();
         }
         Ok(())
     }

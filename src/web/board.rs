@@ -9,7 +9,7 @@ use web_sys::{Element, HtmlElement};
 use super::app::Island;
 use super::canvas::{self, SceneView};
 use super::dom::{self, Listener};
-use super::trouble::{self, Outcome, Trouble};
+use super::trouble::{self, Outcome};
 use crate::experiment::{self, Setup};
 use crate::figure::BoardPicture;
 use crate::figure::board::{self, BoardOptions};
@@ -93,8 +93,7 @@ impl BoardView {
         if width < 1.0 {
             return Ok(());
         }
-        let inside = experiment::inside(&self.setup.borrow(), self.at.get())
-            .map_err(|error| Trouble::Model(error.to_string()))?;
+        let inside = experiment::inside(&self.setup.borrow(), self.at.get())?;
         let theme = canvas::theme();
         let options = BoardOptions {
             picture: self.picture,
@@ -124,9 +123,8 @@ impl Island for Alone {
 
 /// Makes a board picture that stands alone live.
 pub(crate) fn mount(element: &Element, spec: &Board) -> Outcome<Rc<dyn Island>> {
-    let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
-    let at = experiment::read_place(&setup, &spec.at)
-        .map_err(|error| Trouble::Model(error.to_string()))?;
+    let setup = Setup::from_spec(&spec.setup)?;
+    let at = experiment::read_place(&setup, &spec.at)?;
     let board = BoardView::mount(&dom::role(element, "board")?, spec.picture, setup)?;
     Ok(Rc::new(Alone { board, at }))
 }

@@ -46,6 +46,7 @@ pub(crate) struct ChartView {
     slider: HtmlInputElement,
     slider_row: HtmlElement,
     readout: HtmlElement,
+    note: HtmlElement,
     details: HtmlElement,
     name: String,
     on_cursor: Listening<f64>,
@@ -74,6 +75,8 @@ impl ChartView {
         let readout = dom::append(&slider_row, "output", "", "")?;
         readout.set_attribute("for", &id)?;
         dom::show(&slider_row, false);
+        let note = dom::append(figure, "div", "remarks", "")?;
+        dom::show(&note, false);
         let details = dom::append(figure, "details", "numbers", "")?;
         dom::show(&details, false);
         let chart = Rc::new(Self {
@@ -85,6 +88,7 @@ impl ChartView {
             slider,
             slider_row,
             readout,
+            note,
             details,
             name: name.to_owned(),
             on_cursor: RefCell::new(None),
@@ -147,6 +151,25 @@ impl ChartView {
         }
         self.shown.replace(shown);
         self.draw()
+    }
+
+    /// Writes remarks on how the curves were computed below the chart.
+    pub(crate) fn note(&self, remarks: &[String]) -> Outcome {
+        dom::show(&self.note, !remarks.is_empty());
+        // The same places are written again: a screen reader that stands there is not thrown out.
+        let places = dom::find_all(&self.note, "p");
+        for (index, remark) in remarks.iter().enumerate() {
+            match places.get(index) {
+                Some(place) => place.set_text_content(Some(remark)),
+                None => {
+                    dom::append(&self.note, "p", "", remark)?;
+                }
+            }
+        }
+        for surplus in places.iter().skip(remarks.len()) {
+            surplus.remove();
+        }
+        Ok(())
     }
 
     /// Shows where the keyboard stands on a sketch pad.
@@ -327,8 +350,7 @@ impl Take {
                 &SceneView::picture(&chart.scene())?,
             ),
             Self::Svg => {
-                let svg = figure::svg(&chart.scene())
-                    .map_err(|error| Trouble::Model(error.to_string()))?;
+                let svg = figure::svg(&chart.scene())?;
                 export::download(&format!("{file}.svg"), "image/svg+xml", &svg)
             }
             Self::Csv => {

@@ -175,6 +175,60 @@ impl Drop for Listener {
     }
 }
 
+/// Whether the keyboard is in an element.
+pub(crate) fn has_focus(element: &Element) -> bool {
+    document()
+        .ok()
+        .and_then(|document| document.active_element())
+        .is_some_and(|active| element.contains(Some(&active)))
+}
+
+/// Whether the keyboard is in no element.
+pub(crate) fn is_focus_nowhere() -> bool {
+    document().is_ok_and(|document| {
+        document
+            .active_element()
+            .is_none_or(|active| active.tag_name() == "BODY")
+    })
+}
+
+/// Tells everything that is drawn to look at its size again.
+pub(crate) fn look_at_size() {
+    if let (Ok(window), Ok(event)) = (window(), Event::new("resize")) {
+        let _ = window.dispatch_event(&event);
+    }
+}
+
+/// Something to be done once, a little later; dropping it calls it off.
+pub(crate) struct Timer {
+    number: i32,
+    _closure: Closure<dyn Fn()>,
+}
+
+impl Timer {
+    /// Calls `act` after so many milliseconds.
+    pub(crate) fn once(delay: i32, act: impl Fn() + 'static) -> Option<Self> {
+        let closure = Closure::<dyn Fn()>::new(act);
+        let function = closure.as_ref().unchecked_ref();
+        let number = window()
+            .ok()?
+            .set_timeout_with_callback_and_timeout_and_arguments_0(function, delay)
+            .ok()?;
+        Some(Self {
+            number,
+            _closure: closure,
+        })
+    }
+}
+
+impl Drop for Timer {
+    fn drop(&mut self) {
+        if let Ok(window) = window() {
+            window.clear_timeout_with_handle(self.number);
+        }
+    }
+}
+
 /// A random name of sixteen hexadecimal digits. It tells attempts apart and hides nothing.
 pub(crate) fn random_name() -> String {
     let part = || format!("{:08x}", (js_sys::Math::random() * 4_294_967_296.0) as u32);

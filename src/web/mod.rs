@@ -4,6 +4,7 @@
 
 mod app;
 mod ask;
+mod background;
 mod bench;
 mod board;
 mod canvas;
@@ -12,6 +13,7 @@ mod contents;
 mod desk;
 mod dom;
 mod export;
+mod measure;
 mod number_field;
 mod observe;
 mod pad;

@@ -1,7 +1,7 @@
 //! A prediction in the page: the form, the commitment, the reveal and what is said after it.
 //! What is asked (a sketch, a choice, a mark, a number) lives in [`super::ask`].
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
 
 use wasm_bindgen::JsCast;
@@ -9,6 +9,7 @@ use web_sys::{Element, HtmlElement, HtmlInputElement};
 
 use super::app::{App, Island};
 use super::ask::{self, Asked};
+use super::background::{self, Errand, Status};
 use super::dom::{self, Listener};
 use super::pen::Pen;
 use super::trouble::{self, Outcome};
@@ -23,6 +24,20 @@ struct Predict {
     id: String,
     reasons: usize,
     asked: Box<dyn Asked>,
+    places: Places,
+    reason_set: Option<HtmlElement>,
+    chart: Option<HtmlElement>,
+    pen: RefCell<Option<Pen>>,
+    /// What the prediction waits for, if its set-up is a slow one.
+    errand: Option<(Rc<Errand>, Rc<Status>)>,
+    /// Whether the reveal waits for the background.
+    is_to_reveal: Cell<bool>,
+    listeners: RefCell<Vec<Listener>>,
+    which: RefCell<Vec<Listener>>,
+}
+
+/// The places of a prediction's form and of what is said.
+struct Places {
     form: HtmlElement,
     problem: HtmlElement,
     commit: HtmlElement,
@@ -30,11 +45,6 @@ struct Predict {
     verdict: HtmlElement,
     live: HtmlElement,
     sure: HtmlElement,
-    reason_set: Option<HtmlElement>,
-    chart: Option<HtmlElement>,
-    pen: RefCell<Option<Pen>>,
-    listeners: RefCell<Vec<Listener>>,
-    which: RefCell<Vec<Listener>>,
 }
 
 /// Makes a prediction live.
@@ -43,21 +53,44 @@ pub(crate) fn mount(
     element: &Element,
     spec: &Prediction,
 ) -> Outcome<Rc<dyn Island>> {
-    let predict = Rc::new(Predict {
+    let asked = ask::mount(app, element, spec)?;
+    let is_slow = background::is_slow(&background::setup(&spec.setup)?);
+    let status = if is_slow {
+        Some(Status::mount(element)?)
+    } else {
+        None
+    };
+    let find = |role| dom::role(element, role);
+    let places = Places {
+        form: find("form")?,
+        problem: find("problem")?,
+        commit: find("commit")?,
+        confirm: find("confirm")?,
+        verdict: find("verdict")?,
+        live: find("live")?,
+        sure: find("sure")?,
+    };
+    let predict = Rc::new_cyclic(|me: &Weak<Predict>| Predict {
         app: Rc::downgrade(app),
         id: spec.id.clone(),
         reasons: spec.reasons.len(),
-        asked: ask::mount(app, element, spec)?,
-        form: dom::role(element, "form")?,
-        problem: dom::role(element, "problem")?,
-        commit: dom::role(element, "commit")?,
-        confirm: dom::role(element, "confirm")?,
-        verdict: dom::role(element, "verdict")?,
-        live: dom::role(element, "live")?,
-        sure: dom::role(element, "sure")?,
+        asked,
+        places,
         reason_set: dom::role(element, "reasons").ok(),
         chart: dom::role(element, "chart").ok(),
         pen: RefCell::new(None),
+        errand: status.map(|status| {
+            let me = Weak::clone(me);
+            let errand = Errand::new(Rc::clone(&status), move || {
+                if let Some(predict) = me.upgrade()
+                    && let Err(trouble) = predict.go_on()
+                {
+                    trouble::report(&trouble);
+                }
+            });
+            (errand, status)
+        }),
+        is_to_reveal: Cell::new(false),
         listeners: RefCell::new(Vec::new()),
         which: RefCell::new(Vec::new()),
     });
@@ -90,7 +123,7 @@ impl Predict {
                     }
                 }));
             };
-        on(&self.form, "submit", |predict, event| {
+        on(&self.places.form, "submit", |predict, event| {
             event.prevent_default();
             predict.send(Message::Commit {
                 block: predict.id.clone(),
@@ -112,10 +145,10 @@ impl Predict {
             predict.send(Message::KeepWorking {
                 block: predict.id.clone(),
             });
-            let _ = predict.commit.focus();
+            let _ = predict.places.commit.focus();
         });
-        on(&self.sure, "change", |predict, _| {
-            if let Some(sure) = dom::chosen(&predict.sure)
+        on(&self.places.sure, "change", |predict, _| {
+            if let Some(sure) = dom::chosen(&predict.places.sure)
                 .as_deref()
                 .and_then(Confidence::from_name)
             {
@@ -149,7 +182,7 @@ impl Predict {
             Some(committed) => (Some(committed.sure), committed.reason),
             None => (kept.sure, kept.reason),
         };
-        dom::choose(&self.sure, sure.map(Confidence::name), open);
+        dom::choose(&self.places.sure, sure.map(Confidence::name), open);
         if let Some(reasons) = &self.reason_set {
             dom::choose(
                 reasons,
@@ -162,35 +195,40 @@ impl Predict {
                 .app
                 .upgrade()
                 .is_some_and(|app| app.look(|walk| walk.is_asking(&self.id)));
-        dom::show(&self.confirm, asking);
-        dom::show(&self.commit, open && !asking);
-        if let Ok(button) = self.commit.clone().dyn_into::<web_sys::HtmlButtonElement>() {
+        dom::show(&self.places.confirm, asking);
+        dom::show(&self.places.commit, open && !asking);
+        if let Ok(button) = self
+            .places
+            .commit
+            .clone()
+            .dyn_into::<web_sys::HtmlButtonElement>()
+        {
             button.set_disabled(!open);
         }
         let _ = if open {
-            self.form.class_list().remove_1("committed")
+            self.places.form.class_list().remove_1("committed")
         } else {
-            self.form.class_list().add_1("committed")
+            self.places.form.class_list().add_1("committed")
         };
-        self.problem.set_text_content(None);
+        self.places.problem.set_text_content(None);
     }
 
     fn say(&self, kept: &BlockRecord) -> Outcome<String> {
         let Some(committed) = &kept.committed else {
-            dom::show(&self.verdict, false);
-            self.live.set_text_content(None);
+            dom::show(&self.places.verdict, false);
+            self.places.live.set_text_content(None);
             return Ok(String::new());
         };
         let mut said = self.asked.said(committed, kept.meant.as_deref())?;
         if said.headline.is_empty() {
             said.headline = "What was committed here cannot be read back.".to_owned();
         }
-        let buttons = verdict::show(&self.verdict, &said)?;
+        let buttons = verdict::show(&self.places.verdict, &said)?;
         let listeners = buttons
             .into_iter()
             .map(|(button, picture)| {
                 let (app, block) = (self.app.clone(), self.id.clone());
-                let place = self.verdict.clone();
+                let place = self.places.verdict.clone();
                 Listener::new(&button, "click", move |_| {
                     if let Some(app) = app.upgrade() {
                         app.send(Message::Meant {
@@ -218,10 +256,40 @@ impl Predict {
         let kept = self.kept();
         self.asked.show(&kept, 1.0)?;
         let headline = self.say(&kept)?;
-        self.verdict.focus()?;
-        self.bring_chart();
-        self.live.set_text_content(Some(&headline));
+        // Who went on reading while it was computed is not called back.
+        let stays = self
+            .errand
+            .as_ref()
+            .is_some_and(|(_, status)| status.was_left());
+        if !stays {
+            self.places.verdict.focus()?;
+            self.bring_chart();
+        }
+        self.places.live.set_text_content(Some(&headline));
         Ok(())
+    }
+
+    /// Whether everything that is to be shown is there. If not, the background is at it, or has
+    /// failed, and the status says so.
+    fn is_ready(&self, kept: &BlockRecord) -> bool {
+        self.errand
+            .as_ref()
+            .is_none_or(|(errand, _)| errand.attempt(|| self.asked.prepare(kept)).is_some())
+    }
+
+    /// Shows what needs nothing computed.
+    fn wait(&self, kept: &BlockRecord) -> Outcome {
+        dom::show(&self.places.verdict, false);
+        self.asked.show(kept, 0.0)
+    }
+
+    /// An answer has come from the background.
+    fn go_on(&self) -> Outcome {
+        if self.is_to_reveal.get() {
+            self.reveal()
+        } else {
+            self.refresh()
+        }
     }
 }
 
@@ -236,6 +304,9 @@ impl Island for Predict {
             .as_ref()
             .is_none_or(|pen| !pen.is_moving())
         {
+            if !self.is_ready(&kept) {
+                return self.wait(&kept);
+            }
             self.asked.show(&kept, 1.0)?;
             self.say(&kept)?;
         }
@@ -245,7 +316,19 @@ impl Island for Predict {
     fn reveal(&self) -> Outcome {
         let kept = self.kept();
         self.show_form(&kept);
-        self.bring_chart();
+        if !self.is_ready(&kept) {
+            if let Some((_, status)) = &self.errand
+                && !self.is_to_reveal.replace(true)
+            {
+                status.hold_focus();
+                self.bring_chart();
+            }
+            return self.wait(&kept);
+        }
+        let waited = self.is_to_reveal.replace(false);
+        if !waited {
+            self.bring_chart();
+        }
         let app = self.app.clone();
         let id = self.id.clone();
         let pen = Pen::start(move |share| {
@@ -267,15 +350,15 @@ impl Island for Predict {
     }
 
     fn problem(&self, text: &str) -> Outcome {
-        self.problem.set_text_content(Some(text));
+        self.places.problem.set_text_content(Some(text));
         Ok(())
     }
 
     fn ask(&self) -> Outcome {
-        self.problem.set_text_content(None);
-        dom::show(&self.confirm, true);
-        dom::show(&self.commit, false);
-        if let Some(yes) = dom::find(&self.confirm, "button") {
+        self.places.problem.set_text_content(None);
+        dom::show(&self.places.confirm, true);
+        dom::show(&self.places.commit, false);
+        if let Some(yes) = dom::find(&self.places.confirm, "button") {
             yes.focus()?;
         }
         Ok(())

@@ -6,9 +6,10 @@ use std::rc::{Rc, Weak};
 use web_sys::{Element, HtmlElement};
 
 use super::app::{App, Island};
+use super::background::{self, Errand, Status};
 use super::dom::{self, Listener};
 use super::number_field::NumberField;
-use super::trouble::{self, Outcome, Trouble};
+use super::trouble::{self, Outcome};
 use super::verdict;
 use crate::experiment::Setup;
 use crate::lesson::spec;
@@ -23,6 +24,10 @@ struct Question {
     problem: HtmlElement,
     place: HtmlElement,
     live: HtmlElement,
+    /// What the question waits for, if its set-up is a slow one.
+    errand: Option<Rc<Errand>>,
+    /// A try that is to be judged when the background is done.
+    waiting: RefCell<Option<String>>,
     listeners: RefCell<Vec<Listener>>,
 }
 
@@ -32,15 +37,35 @@ pub(crate) fn mount(
     element: &Element,
     spec: &spec::Question,
 ) -> Outcome<Rc<dyn Island>> {
-    let setup = Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
-    let question = Rc::new(Question {
+    let setup = background::setup(&spec.setup)?;
+    let status = if background::is_slow(&setup) {
+        Some(Status::mount(element)?)
+    } else {
+        None
+    };
+    let field = NumberField::mount(element, &spec.number.unit, |_| {})?;
+    let problem = dom::role(element, "problem")?;
+    let place = dom::role(element, "verdict")?;
+    let live = dom::role(element, "live")?;
+    let question = Rc::new_cyclic(|me: &Weak<Question>| Question {
         app: Rc::downgrade(app),
         spec: spec.clone(),
         setup,
-        field: NumberField::mount(element, &spec.number.unit, |_| {})?,
-        problem: dom::role(element, "problem")?,
-        place: dom::role(element, "verdict")?,
-        live: dom::role(element, "live")?,
+        field,
+        problem,
+        place,
+        live,
+        errand: status.map(|status| {
+            let me = Weak::clone(me);
+            Errand::new(status, move || {
+                if let Some(question) = me.upgrade()
+                    && let Err(trouble) = question.go_on()
+                {
+                    trouble::report(&trouble);
+                }
+            })
+        }),
+        waiting: RefCell::new(None),
         listeners: RefCell::new(Vec::new()),
     });
     let weak = Rc::downgrade(&question);
@@ -70,7 +95,7 @@ impl Question {
             within: number.within,
             slips: &number.slips,
         };
-        assess_number(&task, text).map_err(|error| Trouble::Model(error.to_string()))
+        Ok(assess_number(&task, text)?)
     }
 
     fn check(&self) -> Outcome {
@@ -79,7 +104,32 @@ impl Question {
             self.problem.set_text_content(Some("Type a value first."));
             return Ok(());
         }
-        let assessment = self.assess(&text)?;
+        self.judge(text)
+    }
+
+    /// The assessment, unless the background must be waited for.
+    fn assessment(&self, text: &str) -> Outcome<Option<NumberAssessment>> {
+        match &self.errand {
+            Some(errand) => Ok(errand.attempt(|| self.assess(text))),
+            None => self.assess(text).map(Some),
+        }
+    }
+
+    /// An answer has come from the background.
+    fn go_on(&self) -> Outcome {
+        let waiting = self.waiting.take();
+        match waiting {
+            Some(text) => self.judge(text),
+            None => self.refresh(),
+        }
+    }
+
+    fn judge(&self, text: String) -> Outcome {
+        let Some(assessment) = self.assessment(&text)? else {
+            self.problem.set_text_content(None);
+            self.waiting.replace(Some(text));
+            return Ok(());
+        };
         if !assessment.counts() {
             // What cannot be judged costs nothing and is not kept as a try.
             self.field.refuse();
@@ -112,7 +162,11 @@ impl Island for Question {
             return Ok(());
         };
         self.field.set(&last.text, true);
-        let mut said = verdict::of_number(&self.assess(&last.text)?, None, None);
+        let Some(assessment) = self.assessment(&last.text)? else {
+            dom::show(&self.place, false);
+            return Ok(());
+        };
+        let mut said = verdict::of_number(&assessment, None, None);
         let tries = kept.tries.len();
         said.committed = if tries == 1 {
             "Your first try.".to_owned()

@@ -46,6 +46,27 @@ impl From<JsValue> for Trouble {
     }
 }
 
+/// Errors of the model, its texts and its pictures, all shown to the reader as they are.
+macro_rules! from_model {
+    ($($error:ty),+ $(,)?) => {$(
+        impl From<$error> for Trouble {
+            fn from(error: $error) -> Self {
+                Self::Model(error.to_string())
+            }
+        }
+    )+};
+}
+
+from_model!(
+    crate::experiment::ExperimentError,
+    crate::experiment::SetupError,
+    crate::figure::FigureError,
+    crate::prediction::number::NumberTaskError,
+    crate::prediction::pictures::PictureError,
+    crate::quantity::QuantityError,
+    crate::session::PlotError,
+);
+
 impl From<Trouble> for JsValue {
     fn from(trouble: Trouble) -> Self {
         js_sys::Error::new(&trouble.to_string()).into()

@@ -7,7 +7,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement, HtmlInputElement};
 
 use super::{Asked, Stage, draft, standing};
-use crate::experiment::{self, Setup, Sought};
+use crate::experiment::{self, Sought};
 use crate::figure::Frame;
 use crate::figure::chart::Mark;
 use crate::figure::series::Series;
@@ -16,6 +16,7 @@ use crate::lesson::spec::{ChartSpec, MarkSlip, Prediction};
 use crate::prediction::mark::{MarkTask, assess_mark};
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
 use crate::web::app::App;
+use crate::web::background;
 use crate::web::chart::Shown;
 use crate::web::dom::{self, Listener};
 use crate::web::trouble::{Outcome, Trouble};
@@ -38,11 +39,8 @@ struct Inner {
     frame: Cell<Option<Frame>>,
     open: Cell<bool>,
     truth: RefCell<Option<Series>>,
+    remarks: RefCell<Vec<String>>,
     described: Cell<bool>,
-}
-
-fn model(error: impl std::fmt::Display) -> Trouble {
-    Trouble::Model(error.to_string())
 }
 
 impl MarkAxis {
@@ -55,7 +53,7 @@ impl MarkAxis {
         within: f64,
         slips: &[MarkSlip],
     ) -> Outcome<Self> {
-        let setup = Setup::from_spec(&spec.setup).map_err(model)?;
+        let setup = background::setup(&spec.setup)?;
         let name = format!("{}-{}", app.lesson, spec.id);
         let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
         let slider: HtmlInputElement = dom::role(element, "mark")?
@@ -72,6 +70,7 @@ impl MarkAxis {
             frame: Cell::new(None),
             open: Cell::new(true),
             truth: RefCell::new(None),
+            remarks: RefCell::new(Vec::new()),
             described: Cell::new(false),
         });
         let weak = Rc::downgrade(&inner);
@@ -182,20 +181,28 @@ impl Inner {
             return Ok(truth.clone());
         }
         let plot = &self.stage.plot;
-        let truth = plot
-            .curve(plot.column(), "computed", Role::Computed)
-            .map_err(model)?;
+        let trace = plot.trace()?;
+        let truth = plot.curve_of(&trace, plot.column(), "computed", Role::Computed)?;
+        self.remarks.replace(plot.remarks(&trace));
         self.truth.replace(Some(truth.clone()));
         Ok(truth)
     }
 
     fn sought(&self) -> Outcome<f64> {
-        let si = experiment::seek(self.stage.plot.setup(), &self.answer).map_err(model)?;
+        let si = experiment::seek(self.stage.plot.setup(), &self.answer)?;
         Ok(si / self.stage.plot.x_scale().si_per_unit)
     }
 }
 
 impl Asked for MarkAxis {
+    fn prepare(&self, kept: &BlockRecord) -> Outcome {
+        if kept.committed.is_some() {
+            self.inner.truth()?;
+            self.inner.sought()?;
+        }
+        Ok(())
+    }
+
     fn missing(&self) -> Option<String> {
         (self.inner.value.text_content().as_deref() == Some("not placed yet"))
             .then(|| "Put the marker somewhere first.".to_owned())
@@ -219,9 +226,13 @@ impl Asked for MarkAxis {
         }
         plot_class.remove_1("markable")?;
         inner.say(at);
-        let mut curve = inner.truth()?;
-        let (from, to) = (inner.spec.x.from, inner.spec.x.to);
-        curve.drawn_to = (share < 1.0).then_some(from + (to - from) * share);
+        let mut series = Vec::new();
+        if share > 0.0 {
+            let mut curve = inner.truth()?;
+            let (from, to) = (inner.spec.x.from, inner.spec.x.to);
+            curve.drawn_to = (share < 1.0).then_some(from + (to - from) * share);
+            series.push(curve);
+        }
         let mut marks = Inner::mine(at);
         if share >= 1.0 {
             marks.push(Mark {
@@ -231,12 +242,13 @@ impl Asked for MarkAxis {
             });
         }
         inner.stage.chart.show(Shown {
-            series: vec![curve],
+            series,
             marks,
             has_cursor: share >= 1.0,
         })?;
         inner.stage.show_board(share >= 1.0)?;
         if share >= 1.0 && !inner.described.replace(true) {
+            inner.stage.chart.note(&inner.remarks.borrow())?;
             inner
                 .stage
                 .chart
@@ -251,7 +263,7 @@ impl Asked for MarkAxis {
             return Ok(Said::default());
         };
         let plot = &inner.stage.plot;
-        let (x, _) = plot.axes().map_err(model)?;
+        let (x, _) = plot.axes()?;
         let task = MarkTask {
             kind: plot.setup().description().kind,
             column: plot.column(),

@@ -23,9 +23,13 @@ pub(crate) use statement::{reply, shuffle};
 
 /// One kind of question, live.
 pub(crate) trait Asked {
+    /// Gets ready what is to be shown for this record. An error may mean that the background is
+    /// asked for it; until it is ready nothing is shown but with a share of 0.
+    fn prepare(&self, kept: &BlockRecord) -> Outcome;
     /// What the answer still lacks, in a sentence; none when it can be committed.
     fn missing(&self) -> Option<String>;
-    /// Show the draft or, once committed, the answer with the truth up to a share of the way.
+    /// Show the draft or, once committed, the answer with the truth up to a share of the way. With
+    /// a share of 0 nothing computed is needed.
     fn show(&self, kept: &BlockRecord, share: f64) -> Outcome;
     /// What is said about a committed answer.
     fn said(&self, committed: &Commitment, meant: Option<&str>) -> Outcome<Said>;

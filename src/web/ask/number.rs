@@ -11,9 +11,10 @@ use crate::prediction::number::{NumberTask, assess_number, unreadable};
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
 use crate::web::app::App;
 use crate::web::ask::stage;
+use crate::web::background;
 use crate::web::board::BoardView;
 use crate::web::number_field::NumberField;
-use crate::web::trouble::{Outcome, Trouble};
+use crate::web::trouble::Outcome;
 use crate::web::verdict::{self, Said};
 
 /// A live number prediction.
@@ -31,8 +32,7 @@ impl NumberAsked {
         spec: &Prediction,
         number: &NumberSpec,
     ) -> Outcome<Self> {
-        let setup =
-            Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let setup = background::setup(&spec.setup)?;
         let board = stage::board_alone(element, spec.board, &setup)?;
         let (weak, block) = (Rc::downgrade(app), spec.id.clone());
         let field = NumberField::mount(element, &number.unit, move |text| {
@@ -51,6 +51,13 @@ impl NumberAsked {
 }
 
 impl Asked for NumberAsked {
+    fn prepare(&self, kept: &BlockRecord) -> Outcome {
+        match &kept.committed {
+            Some(committed) => self.said(committed, None).map(|_| ()),
+            None => Ok(()),
+        }
+    }
+
     fn missing(&self) -> Option<String> {
         let text = self.field.text();
         if text.trim().is_empty() {
@@ -84,10 +91,8 @@ impl Asked for NumberAsked {
             within: self.spec.within,
             slips: &self.spec.slips,
         };
-        let assessment =
-            assess_number(&task, text).map_err(|error| Trouble::Model(error.to_string()))?;
-        let truth = crate::prediction::number::answer_words(&task)
-            .map_err(|error| Trouble::Model(error.to_string()))?;
+        let assessment = assess_number(&task, text)?;
+        let truth = crate::prediction::number::answer_words(&task)?;
         Ok(verdict::of_number(
             &assessment,
             Some(&truth),

@@ -7,16 +7,16 @@ use std::rc::Rc;
 use web_sys::{Element, HtmlElement};
 
 use super::{Asked, Stage, draft, standing};
-use crate::experiment::Setup;
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec::{ChartSpec, Prediction};
 use crate::prediction::{pick, pictures};
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
 use crate::web::app::App;
+use crate::web::background;
 use crate::web::chart::Shown;
 use crate::web::dom::{self, Listener};
-use crate::web::trouble::{Outcome, Trouble};
+use crate::web::trouble::Outcome;
 use crate::web::verdict::{self, Said};
 
 const LETTERS: [&str; 6] = ["A", "B", "C", "D", "E", "F"];
@@ -40,8 +40,7 @@ impl PickCurve {
         chart: &ChartSpec,
         wrong: &[String],
     ) -> Outcome<Self> {
-        let setup =
-            Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let setup = background::setup(&spec.setup)?;
         let name = format!("{}-{}", app.lesson, spec.id);
         let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
         let all = pick::curves(
@@ -98,8 +97,7 @@ impl PickCurve {
                     .plot
                     .picture(picture, letter, Role::Candidate(index))
             })
-            .collect::<Result<Vec<_>, _>>()
-            .map_err(|error| Trouble::Model(error.to_string()))?;
+            .collect::<Result<Vec<_>, _>>()?;
         self.curves.replace(Some(curves.clone()));
         Ok(curves)
     }
@@ -116,6 +114,10 @@ fn picture_of(order: &[&'static str], letter: &str) -> Option<String> {
 }
 
 impl Asked for PickCurve {
+    fn prepare(&self, _kept: &BlockRecord) -> Outcome {
+        self.curves().map(|_| ())
+    }
+
     fn missing(&self) -> Option<String> {
         dom::chosen(&self.set)
             .is_none()
@@ -129,6 +131,13 @@ impl Asked for PickCurve {
         };
         let done = kept.committed.is_some();
         dom::choose(&self.set, choice, !done);
+        // There is nothing to choose from before the curves are there.
+        let is_ready = share > 0.0 || self.curves.borrow().is_some();
+        dom::show(&self.set, is_ready);
+        if !is_ready {
+            self.stage.chart.show(Shown::default())?;
+            return self.stage.show_board(false);
+        }
         let mut series = self.curves()?;
         if done {
             let place = self.order.iter().position(|name| *name == pictures::MODEL);

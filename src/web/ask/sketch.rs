@@ -6,7 +6,6 @@ use std::rc::Rc;
 use web_sys::Element;
 
 use super::{Asked, Stage, draft, standing};
-use crate::experiment::Setup;
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec::{ChartSpec, Prediction};
@@ -14,10 +13,11 @@ use crate::prediction::assess::{self, SketchTask};
 use crate::prediction::sketch::{Sketch, SketchGrid};
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
 use crate::web::app::App;
+use crate::web::background;
 use crate::web::chart::Shown;
 use crate::web::dom::{self, Listener};
 use crate::web::pad::{Change, Pad};
-use crate::web::trouble::{self, Outcome, Trouble};
+use crate::web::trouble::{self, Outcome};
 use crate::web::verdict::Said;
 
 /// A live sketch question.
@@ -35,6 +35,7 @@ struct Inner {
     pictures: Vec<String>,
     pad: RefCell<Option<Rc<Pad>>>,
     truth: RefCell<Option<Vec<Series>>>,
+    remarks: RefCell<Vec<String>>,
     described: RefCell<bool>,
 }
 
@@ -47,8 +48,7 @@ impl SketchAsked {
         columns: u16,
         pictures: &[String],
     ) -> Outcome<Self> {
-        let setup =
-            Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let setup = background::setup(&spec.setup)?;
         let name = format!("{}-{}", app.lesson, spec.id);
         let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
         let grid = stage.plot.grid(columns);
@@ -61,6 +61,7 @@ impl SketchAsked {
             pictures: pictures.to_vec(),
             pad: RefCell::new(None),
             truth: RefCell::new(None),
+            remarks: RefCell::new(Vec::new()),
             described: RefCell::new(false),
         });
         let weak = Rc::downgrade(&inner);
@@ -143,11 +144,7 @@ impl Inner {
             return Ok(Rc::clone(pad));
         }
         let weak = Rc::downgrade(self);
-        let (x, y) = self
-            .stage
-            .plot
-            .axes()
-            .map_err(|error| Trouble::Model(error.to_string()))?;
+        let (x, y) = self.stage.plot.axes()?;
         let name = format!("Sketch pad: {} against {}", y.words(), x.words());
         let speak = move |at: f64, value: Option<f64>| match value {
             Some(value) => format!("at {at:.2} {}: {value:.2} {}", x.unit(), y.unit()),
@@ -191,18 +188,14 @@ impl Inner {
             return Ok(truth.clone());
         }
         let plot = &self.stage.plot;
+        let trace = plot.trace()?;
         let mut truth = Vec::new();
         for column in &self.also {
             let words = column.replace('-', " ");
-            truth.push(
-                plot.curve(column, &words, Role::Envelope)
-                    .map_err(|error| Trouble::Model(error.to_string()))?,
-            );
+            truth.push(plot.curve_of(&trace, column, &words, Role::Envelope)?);
         }
-        truth.push(
-            plot.curve(plot.column(), "computed", Role::Computed)
-                .map_err(|error| Trouble::Model(error.to_string()))?,
-        );
+        truth.push(plot.curve_of(&trace, plot.column(), "computed", Role::Computed)?);
+        self.remarks.replace(plot.remarks(&trace));
         self.truth.replace(Some(truth.clone()));
         Ok(truth)
     }
@@ -254,6 +247,14 @@ fn strokes(sketch: &Sketch, name: &str, role: Role) -> Vec<Series> {
 }
 
 impl Asked for SketchAsked {
+    fn prepare(&self, kept: &BlockRecord) -> Outcome {
+        if let Some(committed) = &kept.committed {
+            self.inner.truth()?;
+            self.said(committed, None)?;
+        }
+        Ok(())
+    }
+
     fn missing(&self) -> Option<String> {
         let pad = self.inner.pad.borrow().clone()?;
         let sketch = pad.sketch();
@@ -294,6 +295,7 @@ impl Asked for SketchAsked {
         inner.show_curves(&sketch, share, &earlier)?;
         inner.stage.show_board(share >= 1.0)?;
         if share >= 1.0 && !inner.described.replace(true) {
+            inner.stage.chart.note(&inner.remarks.borrow())?;
             inner
                 .stage
                 .chart
@@ -309,8 +311,7 @@ impl Asked for SketchAsked {
             return Ok(Said::default());
         }
         let sketch = inner.sketch_of(Some(&committed.answer));
-        let assessment = assess::assess(&inner.task(), &sketch)
-            .map_err(|error| Trouble::Model(error.to_string()))?;
+        let assessment = assess::assess(&inner.task(), &sketch)?;
         Ok(crate::web::verdict::of_sketch(
             &assessment,
             (

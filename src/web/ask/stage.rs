@@ -11,7 +11,7 @@ use crate::session::Plot;
 use crate::web::board::BoardView;
 use crate::web::chart::ChartView;
 use crate::web::dom;
-use crate::web::trouble::{self, Outcome, Trouble};
+use crate::web::trouble::{self, Outcome};
 
 /// A board picture and a chart that share a cursor; either may be missing.
 pub(crate) struct Stage {
@@ -49,10 +49,8 @@ impl Stage {
         chart: &ChartSpec,
     ) -> Outcome<Self> {
         let board = board_alone(element, picture, &setup)?;
-        let plot = Plot::new(setup, chart).map_err(|error| Trouble::Model(error.to_string()))?;
-        let (x, y) = plot
-            .axes()
-            .map_err(|error| Trouble::Model(error.to_string()))?;
+        let plot = Plot::new(setup, chart)?;
+        let (x, y) = plot.axes()?;
         let view = ChartView::mount(&dom::role(element, "chart")?, name, x, y)?;
         if let Some(board) = &board {
             let (board, scale) = (Rc::clone(board), plot.x_scale().si_per_unit);

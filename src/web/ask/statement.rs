@@ -7,15 +7,16 @@ use std::rc::Rc;
 use web_sys::{Element, HtmlElement};
 
 use super::{Asked, draft, standing};
-use crate::experiment::{self, Setup};
+use crate::experiment;
 use crate::lesson::spec::{self, Ask, Prediction, Statement};
 use crate::prediction::pick;
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
 use crate::web::app::App;
 use crate::web::ask::stage;
+use crate::web::background;
 use crate::web::board::BoardView;
 use crate::web::dom::{self, Listener};
-use crate::web::trouble::{Outcome, Trouble};
+use crate::web::trouble::Outcome;
 use crate::web::verdict::{self, Said};
 
 /// A live choice of statements.
@@ -41,11 +42,9 @@ impl PickStatement {
     ) -> Outcome<Self> {
         let set = dom::role(element, "options")?;
         shuffle(&set, options.len(), app.shuffle_seed(&spec.id))?;
-        let setup =
-            Setup::from_spec(&spec.setup).map_err(|error| Trouble::Model(error.to_string()))?;
+        let setup = background::setup(&spec.setup)?;
         let at = match &spec.at {
-            Some(at) => experiment::read_place(&setup, at)
-                .map_err(|error| Trouble::Model(error.to_string()))?,
+            Some(at) => experiment::read_place(&setup, at)?,
             None => 0.0,
         };
         let board = stage::board_alone(element, spec.board, &setup)?;
@@ -79,6 +78,10 @@ impl PickStatement {
 }
 
 impl Asked for PickStatement {
+    fn prepare(&self, _kept: &BlockRecord) -> Outcome {
+        Ok(())
+    }
+
     fn missing(&self) -> Option<String> {
         dom::chosen(&self.set)
             .is_none()
