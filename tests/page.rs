@@ -48,6 +48,7 @@ fn assets() -> Assets {
         bundle: Some(Bundle {
             script: "coldfringe-0.js".to_owned(),
             wasm: "coldfringe-0.wasm".to_owned(),
+            worker: "coldfringe-worker-0".to_owned(),
         }),
         extra_script: None,
     }

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::{Pace, description_of};
 use crate::fields::Fields;
 use crate::named::Named;
 
@@ -16,6 +17,13 @@ pub struct SetupSpec {
 }
 
 impl SetupSpec {
+    /// Whether such a set-up is computed in slices, in the background of a page. One of unknown
+    /// kind is not computed at all.
+    #[must_use]
+    pub fn is_slow(&self) -> bool {
+        description_of(&self.kind).is_some_and(|known| known.pace() == Pace::InSlices)
+    }
+
     /// Reads a set-up back from its JSON.
     #[must_use]
     pub fn read(fields: &Fields<'_>) -> Self {

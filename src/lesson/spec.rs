@@ -79,6 +79,18 @@ impl Block {
             Self::Board(board) => &board.id,
         }
     }
+
+    /// The device that the block is about; none for an observation, which asks for words.
+    #[must_use]
+    pub fn setup(&self) -> Option<&SetupSpec> {
+        match self {
+            Self::Predict(prediction) => Some(&prediction.setup),
+            Self::Observe(_) => None,
+            Self::Bench(bench) => Some(&bench.setup),
+            Self::Question(question) => Some(&question.setup),
+            Self::Board(board) => Some(&board.setup),
+        }
+    }
 }
 
 /// A chart's window onto one column of a trace.

@@ -48,6 +48,7 @@ pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
         summary: "A notebook about superconducting quantum interference: predict, then see the curve.",
         root: "",
         assets,
+        has_slow: false,
         main: "contents",
         header: "<p>A teaching notebook</p>",
         body: &body,

@@ -5,7 +5,7 @@ use super::island;
 use super::islands::{self, IslandWords};
 use super::prose::{phrase, prose};
 use super::shell::{Assets, Shell};
-use crate::lesson::spec::{Ask, Block, Lesson, Part, Statement, Step};
+use crate::lesson::spec::{Ask, Block, Lesson, Part, SetupSpec, Statement, Step};
 
 /// A lesson beside this one, for the links at the foot of the page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,12 +56,24 @@ pub fn lesson_page(
         summary: &lesson.summary,
         root: "../../",
         assets,
+        has_slow: has_slow(lesson),
         main: "lesson",
         header: "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a></nav>",
         body: &body,
         footer: &neighbours(previous, next),
     }
     .page()
+}
+
+/// Whether a block of the lesson is computed in the background.
+fn has_slow(lesson: &Lesson) -> bool {
+    let parts = lesson.steps.iter().flat_map(|step| &step.parts);
+    parts
+        .filter_map(|part| match part {
+            Part::Block(block) => block.setup(),
+            _ => None,
+        })
+        .any(SetupSpec::is_slow)
 }
 
 /// One step. `after` is the last prediction before it, and is carried on.

@@ -26,6 +26,9 @@ pub struct Bundle {
     pub script: String,
     /// The WebAssembly.
     pub wasm: String,
+    /// The part that computes slow set-ups in the background: the name of its two files without
+    /// their endings. Only pages that need it fetch it.
+    pub worker: String,
 }
 
 /// A whole page.
@@ -39,6 +42,8 @@ pub(super) struct Shell<'a> {
     pub(super) root: &'a str,
     /// Its files.
     pub(super) assets: &'a Assets,
+    /// Whether something on it is computed in the background.
+    pub(super) has_slow: bool,
     /// The identifier of its main element, where the skip link leads.
     pub(super) main: &'a str,
     /// HTML of the links in the header.
@@ -95,6 +100,13 @@ impl Shell<'_> {
                 script = escape(&bundle.script),
                 wasm = escape(&bundle.wasm),
             ));
+            if self.has_slow {
+                html.push_str(&format!(
+                    "<meta name=\"{name}\" content=\"{assets}worker.js?bundle={worker}\">\n",
+                    name = islands::WORKER,
+                    worker = escape(&bundle.worker),
+                ));
+            }
         }
         if let Some(script) = &self.assets.extra_script {
             html.push_str(&format!(

@@ -8,11 +8,11 @@ use std::rc::Rc;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement, Node};
 
-use super::dom::{self, Listener};
+use super::dom::{self, Listener, Timer};
 use super::store::{KEY, Store};
 use super::trouble::{self, Outcome, Trouble};
-use super::{bench, board, canvas, contents, desk, observe, predict, question};
-use crate::lesson::spec::Block;
+use super::{background, bench, board, canvas, contents, desk, observe, predict, question};
+use crate::lesson::spec::{Block, SetupSpec};
 use crate::named::Named;
 use crate::page::islands;
 use crate::prediction::pick;
@@ -84,7 +84,12 @@ pub(crate) struct App {
     queue: RefCell<VecDeque<Message>>,
     busy: Cell<bool>,
     listeners: RefCell<Vec<Listener>>,
+    /// Gets the background ready once the page is at rest.
+    _warm: Option<Timer>,
 }
+
+/// How long the page is left alone before the background is got ready, in milliseconds.
+const REST: i32 = 1200;
 
 /// Makes the page live.
 pub(crate) fn start() -> Outcome {
@@ -150,6 +155,9 @@ impl App {
             &dom::random_name(),
             dom::now(),
         );
+        let is_slow = places
+            .iter()
+            .any(|place| place.block.setup().is_some_and(SetupSpec::is_slow));
         Ok(Self {
             lesson,
             store,
@@ -160,6 +168,9 @@ impl App {
             queue: RefCell::new(VecDeque::new()),
             busy: Cell::new(false),
             listeners: RefCell::new(Vec::new()),
+            _warm: is_slow
+                .then(|| Timer::once(REST, background::warm))
+                .flatten(),
         })
     }
 

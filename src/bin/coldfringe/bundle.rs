@@ -1,4 +1,5 @@
-//! The bundle: the library compiled for wasm, and the script that binds it to the browser.
+//! The bundles: the library compiled for wasm, and the scripts that bind it to the browser. There are two: the page's own
+//! part, which every page fetches, and the part that computes slow set-ups in a worker, for the pages that need it.
 //!
 //! No optimiser is run on the result: the one found on a search path may break the file (an old one does), and the page
 //! stays within its budget without.
@@ -16,11 +17,69 @@ use crate::{child, place, say};
 /// The version of the binding tool that is linked into this command, kept equal to the manifest by a test.
 pub(crate) const BINDGEN: &str = "0.2.130";
 
-/// Compiler flags that make the page smaller: the digest's rounds in a loop instead of written out.
-const SMALL: &[&str] = &["--cfg", "sha2_backend_soft=\"compact\""];
-
 /// Changes when the way from compiled wasm to bundle does, so that what was made the old way is made again.
-const RECIPE: &str = "2";
+const RECIPE: &str = "3";
+
+/// A part of the library, compiled apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Part {
+    /// What every page fetches: small first.
+    Page,
+    /// What computes in the background: fast first.
+    Worker,
+}
+
+impl Part {
+    /// The profile in the manifest. Each part has its own, and so a folder of its own: flags never change within one, and
+    /// both can be built at the same time.
+    fn profile(self) -> &'static str {
+        match self {
+            Self::Page => "wasm",
+            Self::Worker => "wasm-worker",
+        }
+    }
+
+    /// Compiler flags.
+    fn flags(self) -> &'static [&'static str] {
+        match self {
+            // The digest's rounds in a loop instead of written out.
+            Self::Page => &[
+                "--cfg",
+                "coldfringe_part=\"page\"",
+                "--cfg",
+                "sha2_backend_soft=\"compact\"",
+            ],
+            // Two numbers at a time: every browser that runs module workers can do that.
+            Self::Worker => &[
+                "--cfg",
+                "coldfringe_part=\"worker\"",
+                "-C",
+                "target-feature=+simd128",
+            ],
+        }
+    }
+
+    /// What its files are called, before the digest.
+    pub(crate) fn name(self) -> &'static str {
+        match self {
+            Self::Page => "coldfringe",
+            Self::Worker => "coldfringe-worker",
+        }
+    }
+
+    /// What it is, in words.
+    fn words(self) -> &'static str {
+        match self {
+            Self::Page => "the page's code",
+            Self::Worker => "the code that computes in the background",
+        }
+    }
+
+    /// The folder of its finished files.
+    fn shelf(self) -> Result<PathBuf, place::PlaceError> {
+        Ok(place::wasm_target()?.join("bundle").join(self.profile()))
+    }
+}
 
 /// The names of the two files of a bundle. Both names carry a digest of both contents, so a browser
 /// that kept one of them never pairs it with another build's.
@@ -75,15 +134,31 @@ fn at(path: &Path) -> impl FnOnce(std::io::Error) -> BundleError {
     move |source| BundleError::File { path, source }
 }
 
-/// Builds the bundle, if anything changed since the last one, and puts its two files into the folder `assets`.
+/// Builds both bundles, if anything changed since the last time, and puts their files into the folder `assets`: the names
+/// of the page's and of the worker's.
 ///
 /// # Errors
 /// When there is no compiler for wasm, the library does not build, or a file cannot be written.
-pub(crate) fn build(assets: &Path) -> Result<BundleNames, BundleError> {
+pub(crate) fn build(assets: &Path) -> Result<(BundleNames, BundleNames), BundleError> {
     check_lock(&place::project()?)?;
     let toolchain = Toolchain::find()?;
-    let compiled = compile(&toolchain)?;
-    let shelf = place::wasm_target()?.join("bundle");
+    // At the same time: the last step of each, optimising across crates, keeps only one processor busy.
+    let (page, worker) = std::thread::scope(|scope| {
+        let worker = scope.spawn(|| build_part(&toolchain, Part::Worker, assets));
+        let page = build_part(&toolchain, Part::Page, assets);
+        (page, worker.join())
+    });
+    let worker = worker.unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+    Ok((page?, worker?))
+}
+
+fn build_part(
+    toolchain: &Toolchain,
+    part: Part,
+    assets: &Path,
+) -> Result<BundleNames, BundleError> {
+    let compiled = compile(toolchain, part)?;
+    let shelf = part.shelf()?;
     let stamp = shelf.join("made-from");
     let source = digest(&[
         &fs::read(&compiled).map_err(at(&compiled))?,
@@ -93,10 +168,10 @@ pub(crate) fn build(assets: &Path) -> Result<BundleNames, BundleError> {
     let names = match finished(&stamp, &source) {
         Some(names) => names,
         None => {
-            let names = bind(&compiled, &shelf)?;
+            let names = bind(&compiled, &shelf, part.name())?;
             let text = format!("{source} {} {}", names.script, names.wasm);
             fs::write(&stamp, text).map_err(at(&stamp))?;
-            report(&toolchain, &shelf, &names)?;
+            report(toolchain, &shelf, &names)?;
             names
         }
     };
@@ -136,20 +211,24 @@ fn locked_version<'a>(lock: &'a str, package: &str) -> Option<&'a str> {
         .strip_suffix('"')
 }
 
-/// Compiles the library for wasm and returns the file.
-fn compile(toolchain: &Toolchain) -> Result<PathBuf, BundleError> {
+/// Compiles a part of the library for wasm and returns the file.
+fn compile(toolchain: &Toolchain, part: Part) -> Result<PathBuf, BundleError> {
     say::progress(&format!(
-        "building the page's code for wasm with {}",
+        "building {} for wasm with {}",
+        part.words(),
         toolchain.name
     ));
-    child::show(
-        toolchain
-            .cargo("build", SMALL)?
-            .args(["--quiet", "--lib", "--profile", "wasm"]),
-    )?;
+    let profile = part.profile();
+    child::show(toolchain.cargo("build", part.flags())?.args([
+        "--quiet",
+        "--lib",
+        "--profile",
+        profile,
+    ]))?;
     Ok(place::wasm_target()?
         .join(TARGET)
-        .join("wasm/coldfringe.wasm"))
+        .join(profile)
+        .join("coldfringe.wasm"))
 }
 
 /// The names from the last run, if it was made from the same source and the files are still there.
@@ -168,14 +247,14 @@ fn finished(stamp: &Path, source: &str) -> Option<BundleNames> {
 }
 
 /// Makes the script and the final wasm in an emptied folder.
-fn bind(compiled: &Path, shelf: &Path) -> Result<BundleNames, BundleError> {
+fn bind(compiled: &Path, shelf: &Path, name: &str) -> Result<BundleNames, BundleError> {
     if shelf.exists() {
         fs::remove_dir_all(shelf).map_err(at(shelf))?;
     }
     fs::create_dir_all(shelf).map_err(at(shelf))?;
     Bindgen::new()
         .input_path(compiled)
-        .out_name("coldfringe")
+        .out_name(name)
         .typescript(false)
         // Names of functions are a tenth of the file; a panic's message has its place without.
         .remove_name_section(true)
@@ -186,16 +265,17 @@ fn bind(compiled: &Path, shelf: &Path) -> Result<BundleNames, BundleError> {
     if shelf.join("snippets").exists() {
         return Err(BundleError::Snippets);
     }
-    let raw_script = shelf.join("coldfringe.js");
-    let raw_wasm = shelf.join("coldfringe_bg.wasm");
+    let bound = format!("{name}_bg.wasm");
+    let raw_script = shelf.join(format!("{name}.js"));
+    let raw_wasm = shelf.join(&bound);
     let script = fs::read_to_string(&raw_script).map_err(at(&raw_script))?;
     let wasm = fs::read(&raw_wasm).map_err(at(&raw_wasm))?;
     let digest = digest(&[script.as_bytes(), &wasm]);
     let names = BundleNames {
-        script: format!("coldfringe-{}.js", &digest[..16]),
-        wasm: format!("coldfringe-{}.wasm", &digest[..16]),
+        script: format!("{name}-{}.js", &digest[..16]),
+        wasm: format!("{name}-{}.wasm", &digest[..16]),
     };
-    let script = script.replace("coldfringe_bg.wasm", &names.wasm);
+    let script = script.replace(&bound, &names.wasm);
     fs::write(shelf.join(&names.script), script).map_err(at(shelf))?;
     fs::rename(&raw_wasm, shelf.join(&names.wasm)).map_err(at(&raw_wasm))?;
     fs::remove_file(&raw_script).map_err(at(&raw_script))?;

@@ -46,11 +46,11 @@ impl Sources {
             return Ok(Model::default());
         }
         let shelf = place::native_target()?.join("site-assets");
-        let names = bundle::build(&shelf).context(
+        let (page, worker) = bundle::build(&shelf).context(
             "the model could not be compiled for the browser (`--without-model` makes pages that can only be read)",
         )?;
         let mut files = Vec::new();
-        for name in [&names.script, &names.wasm] {
+        for name in [&page.script, &page.wasm, &worker.script, &worker.wasm] {
             let path = shelf.join(name);
             let bytes =
                 fs::read(&path).with_context(|| format!("cannot read `{}`", path.display()))?;
@@ -58,8 +58,9 @@ impl Sources {
         }
         Ok(Model {
             bundle: Some(Bundle {
-                script: names.script,
-                wasm: names.wasm,
+                script: page.script,
+                wasm: page.wasm,
+                worker: worker.script.trim_end_matches(".js").to_owned(),
             }),
             files,
         })
@@ -81,7 +82,7 @@ pub(crate) fn here_or_in_project(named: Option<&Path>, name: &str) -> Result<Pat
 /// The compiled model for the browser.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Model {
-    /// The names of its two files; none when it is left out.
+    /// The names of its files; none when it is left out.
     pub(crate) bundle: Option<Bundle>,
     /// The files, for `assets/`.
     pub(crate) files: Vec<(String, Vec<u8>)>,

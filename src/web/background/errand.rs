@@ -75,17 +75,6 @@ impl Errand {
         }
     }
 
-    /// Drops what it waits for.
-    pub(crate) fn rest(&self) {
-        self.is_halted.set(false);
-        if self.wanted.take().is_some()
-            && let Some(client) = self.client.borrow().as_ref()
-        {
-            client.stop();
-        }
-        self.status.idle();
-    }
-
     fn wait_for(&self, job: Job) {
         if self.wanted.borrow().as_ref() == Some(&job) {
             return;

@@ -12,9 +12,22 @@ use crate::{child, place, say};
 
 /// The wasm code and its tests pass the linter; a warning is a failure.
 pub(super) fn lints() -> anyhow::Result<Tally> {
-    let mut clippy = Toolchain::find()?.clippy()?;
-    clippy.args(["--quiet", "--lib", "--test", "wasm", "--", "-D", "warnings"]);
-    Ok(Tally::of(child::hear(&mut clippy)?.success))
+    let toolchain = Toolchain::find()?;
+    let mut tally = Tally::default();
+    // All in one as the tests have it, then each of the two parts that a browser fetches.
+    for (tests, part) in [(true, None), (false, Some("page")), (false, Some("worker"))] {
+        let mut clippy = toolchain.clippy()?;
+        clippy.args(["--quiet", "--lib"]);
+        if tests {
+            clippy.args(["--test", "wasm"]);
+        }
+        clippy.args(["--", "-D", "warnings"]);
+        if let Some(part) = part {
+            clippy.args(["--cfg", &format!("coldfringe_part=\"{part}\"")]);
+        }
+        tally += Tally::of(child::hear(&mut clippy)?.success);
+    }
+    Ok(tally)
 }
 
 /// The tests in `tests/wasm.rs`, compiled for wasm and run in a headless browser.
