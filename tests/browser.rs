@@ -44,6 +44,7 @@ mod browser {
     pub(crate) mod reading;
     pub(crate) mod secrecy;
     pub(crate) mod server;
+    pub(crate) mod slow;
     pub(crate) mod states;
     pub(crate) mod taking_home;
     pub(crate) mod the_loop;
@@ -52,7 +53,7 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, secrecy, states,
+    contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, secrecy, slow, states,
     taking_home, the_loop, two_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
@@ -103,8 +104,20 @@ const CHECKS: &[Check] = &[
     check!(mishaps::goes_on_when_storage_is_full),
     check!(mishaps::works_without_storage),
     check!(mishaps::loses_nothing_when_the_script_stops),
+    check!(slow::is_fetched_only_where_it_is_needed),
+    check!(slow::bench_follows_its_slider),
+    check!(slow::bench_shows_its_work_and_stops),
+    check!(slow::predictions_wait_and_are_kept),
+    check!(slow::is_walked_by_keyboard_alone),
+    check!(slow::numbers_are_judged_when_they_are_there),
+    check!(slow::fits_a_telephone_while_computing),
+    check!(slow::worker_that_cannot_be_loaded_is_told_of),
+    check!(slow::worker_that_breaks_is_replaced),
+    check!(slow::worker_computes_the_bits_of_the_command),
     check!(measure::time_until_live),
     check!(measure::time_of_a_slider_movement),
+    check!(measure::time_of_a_slow_slider_movement),
+    check!(measure::time_of_slow_kernels),
 ];
 
 #[cfg(not(target_arch = "wasm32"))]

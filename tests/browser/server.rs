@@ -14,13 +14,13 @@ pub(crate) struct Server {
 }
 
 impl Server {
-    /// Starts the server, which builds what is missing first; what it says goes to a file in `logs`.
-    pub(crate) fn start(logs: &Path) -> Server {
+    /// Starts the server over a folder of lessons; it builds what is missing first. What it says goes to a file in `logs`.
+    pub(crate) fn start(lessons: &str, logs: &Path) -> Server {
         let port = free_port();
-        let log =
-            std::fs::File::create(logs.join("server.log")).expect("a file for the server's words");
+        let name = format!("server-of-{}.log", lessons.replace('/', "-"));
+        let log = std::fs::File::create(logs.join(name)).expect("a file for the server's words");
         let mut child = Command::new(env!("CARGO_BIN_EXE_coldfringe"))
-            .args(["serve", "--port", &port.to_string()])
+            .args(["serve", "--port", &port.to_string(), "--lessons", lessons])
             .stdin(Stdio::null())
             .stdout(log.try_clone().expect("the same file"))
             .stderr(log)
@@ -29,7 +29,7 @@ impl Server {
         wait_for_port(
             port,
             &mut child,
-            "`coldfringe serve` (see server.log)",
+            "`coldfringe serve` (see its log)",
             Duration::from_secs(600),
         );
         Server { child, port }

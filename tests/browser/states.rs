@@ -126,7 +126,7 @@ async fn see(page: &Page, look: &str, state: &str) -> Checked {
 }
 
 /// Fails with the outermost elements that reach beyond the window's right edge.
-async fn fits(page: &Page, state: &str) -> Checked {
+pub(crate) async fn fits(page: &Page, state: &str) -> Checked {
     let beyond = page
         .value(
             "(() => { const width = document.documentElement.getBoundingClientRect().width; \
