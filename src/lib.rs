@@ -14,6 +14,7 @@
 //! | 6 | `page` | a lesson as static HTML, rendered at build time |
 //! | 5 | `lesson` | the text format and the typed lesson |
 //! | 4 | `jobs` | work in the background: orders, replies, who works on what |
+//! | 4 | `kernels` | pieces of work whose time is measured, the same everywhere |
 //! | 4 | `prediction` | answers, features of a curve, wrong pictures, assessment |
 //! | 4 | `figure` | charts and board pictures on any drawing backend |
 //! | 3 | `experiment` | named set-ups with SI parameters in, traces and readings out |
@@ -88,6 +89,7 @@ pub mod experiment;
 pub mod fields;
 pub mod figure;
 pub mod jobs;
+pub mod kernels;
 pub mod lesson;
 pub mod model;
 pub mod named;

@@ -2,12 +2,16 @@
 //! in between it works in slices and looks for new orders after each. It has no document.
 //! Must not know the DOM.
 
+mod measure;
+
 use std::cell::RefCell;
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::prelude::wasm_bindgen;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{DedicatedWorkerGlobalScope, MessageChannel};
+
+pub use measure::{kernels, measure};
 
 use crate::jobs::{Engine, News, Order, Parcel, Reply};
 

@@ -53,8 +53,8 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, secrecy, slow, states,
-    taking_home, the_loop, two_slits,
+    contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, secrecy, slow,
+    states, taking_home, the_loop, two_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};

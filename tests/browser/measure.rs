@@ -85,6 +85,69 @@ pub(crate) async fn time_of_a_slider_movement(page: Page) -> Checked {
     Ok(())
 }
 
+/// At a bench whose device is slow: from a slider's movement until the page is free again, until the first curve for it, and
+/// until the whole one stands.
+pub(crate) async fn time_of_a_slow_slider_movement(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.lesson_opened("slow-loop").await?;
+    let bench = "#slow-loop-bias";
+    page.until(&format!(
+        "document.querySelectorAll('{bench} [data-role=readings] dd').length > 0"
+    ))
+    .await?;
+    let points: Vec<(f64, f64)> = (0..=60)
+        .map(|step| (0.1 + 0.8 * f64::from(step) / 60.0, 0.5))
+        .collect();
+    page.draw(
+        &format!("{bench} input[data-slider]"),
+        Pointer::Mouse,
+        &points,
+    )
+    .await?;
+    page.until(&format!(
+        "document.querySelector('{bench} [data-role=computing]').hidden"
+    ))
+    .await?;
+    for (name, what) in [
+        ("coldfringe-frame", "until the page is free again"),
+        ("coldfringe-first-curve", "until the first curve"),
+        ("coldfringe-whole-curve", "until the whole curve"),
+    ] {
+        let spent = page
+            .value(&format!(
+                "performance.getEntriesByName('{name}').map(entry => entry.duration)"
+            ))
+            .await?;
+        report(
+            &format!("a slow device while dragging, {what}"),
+            &mut numbers(&spent),
+        );
+    }
+    Ok(())
+}
+
+/// The worker's pieces of work in this browser.
+pub(crate) async fn time_of_slow_kernels(page: Page) -> Checked {
+    page.lesson("slow-loop").await?;
+    let times = page
+        .client
+        .execute_async(
+            "const done = arguments[arguments.length - 1]; \
+             const bundle = new URL(document.querySelector('meta[name=coldfringe-worker]').content, location.href).searchParams.get('bundle'); \
+             (async () => { const physics = await import(new URL('../../assets/' + bundle + '.js', location.href)); await physics.default(); \
+               const times = {}; for (const kernel of physics.coldfringe_kernels()) { times[kernel] = []; \
+                 for (let again = 0; again < 6; again++) times[kernel].push(physics.coldfringe_measure(kernel, 1)); times[kernel].shift(); } \
+               done(times); })().catch(error => done(String(error)));",
+            vec![],
+        )
+        .await?;
+    let kernels = times.as_object().ok_or_else(|| times.to_string())?;
+    for (kernel, times) in kernels {
+        report(&format!("worker's wasm, {kernel}"), &mut numbers(times));
+    }
+    Ok(())
+}
+
 fn numbers(list: &Value) -> Vec<f64> {
     list.as_array()
         .into_iter()

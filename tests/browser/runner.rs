@@ -91,7 +91,10 @@ fn run(chosen: &[&Check], all: usize) -> ExitCode {
         let profile = folder.join(format!("profile-{}-{number}", std::process::id()));
         let begun = Instant::now();
         let outcome = runtime.block_on(async {
-            let site = own.as_ref().filter(|_| is_of_own_lessons(check)).unwrap_or(&server);
+            let site = own
+                .as_ref()
+                .filter(|_| is_of_own_lessons(check))
+                .unwrap_or(&server);
             let page = Page::open(&driver.address(), &site.address(), &profile, &pictures)
                 .await
                 .map_err(|error| format!("no browser session: {error}"))?;

@@ -96,15 +96,18 @@ fn swing(bias: &str) -> String {
 /// Pages whose devices are all quick never ask for the worker; others ask for it once they are at rest, from their own site.
 pub(crate) async fn is_fetched_only_where_it_is_needed(page: Page) -> Checked {
     page.open_live("").await?;
-    page.value("new Promise(done => setTimeout(done, 1500))").await?;
+    page.value("new Promise(done => setTimeout(done, 1500))")
+        .await?;
     let asked = page.requests().await?;
     assert!(
         !asked.iter().any(|address| address.contains("worker")),
         "the contents page asks for {asked:?}"
     );
     page.lesson(LESSON).await?;
-    page.until("performance.getEntriesByType('resource').some(entry => entry.name.includes('worker.js'))")
-        .await?;
+    page.until(
+        "performance.getEntriesByType('resource').some(entry => entry.name.includes('worker.js'))",
+    )
+    .await?;
     page.is_quiet().await
 }
 
@@ -124,8 +127,12 @@ pub(crate) async fn bench_follows_its_slider(page: Page) -> Checked {
     let points: Vec<(f64, f64)> = (0..=40)
         .map(|step| (0.1 + 0.4 * f64::from(step) / 40.0, 0.5))
         .collect();
-    page.draw("#slow-loop-bias input[data-slider]", Pointer::Mouse, &points)
-        .await?;
+    page.draw(
+        "#slow-loop-bias input[data-slider]",
+        Pointer::Mouse,
+        &points,
+    )
+    .await?;
     let bias = page
         .value("document.querySelector('#slow-loop-bias [data-slider-number]').value")
         .await?;
@@ -143,13 +150,16 @@ pub(crate) async fn bench_follows_its_slider(page: Page) -> Checked {
         "only {drawn} pictures while the slider was dragged"
     );
     assert!(
-        page.text("#slow-loop-bias .remarks").await?.contains("Fokker"),
+        page.text("#slow-loop-bias .remarks")
+            .await?
+            .contains("Fokker"),
         "the method is named"
     );
     // What is held stays beside the next curve.
     page.press_button(Means::Drag, "#slow-loop-bias [data-role=hold]")
         .await?;
-    page.retype("#slow-loop-bias [data-slider-number]", "8.5").await?;
+    page.retype("#slow-loop-bias [data-slider-number]", "8.5")
+        .await?;
     page.press(&[key::ENTER]).await?;
     page.until(&format!(
         "document.querySelector('#slow-loop-bias [data-role=readings] dd').textContent === {}",
@@ -179,7 +189,8 @@ pub(crate) async fn bench_shows_its_work_and_stops(page: Page) -> Checked {
         .await?;
     says(&page, BENCH, "Stopped").await?;
     assert!(
-        page.has_focus("#slow-loop-bias [data-role=try-again]").await?,
+        page.has_focus("#slow-loop-bias [data-role=try-again]")
+            .await?,
         "the keyboard goes on to the other button"
     );
     page.picture("slow-bench-stopped").await?;
@@ -198,16 +209,21 @@ async fn sketch(page: &Page) -> Checked {
     let points: Vec<(f64, f64)> = (0..=50)
         .map(|step| (0.12 + 0.86 * f64::from(step) / 50.0, 0.5))
         .collect();
-    page.draw("#slow-loop-curve .chart .plot", Pointer::Mouse, &points).await
+    page.draw("#slow-loop-curve .chart .plot", Pointer::Mouse, &points)
+        .await
 }
 
 /// Presses both buttons of a commitment.
 async fn commit(page: &Page, means: Means, block: &str) -> Checked {
     page.choose(means, block, "sure", "guess").await?;
-    page.press_button(means, &format!("#{block} [data-role=commit]")).await?;
-    page.until(&format!("!document.querySelector('#{block} [data-role=confirm]').hidden"))
+    page.press_button(means, &format!("#{block} [data-role=commit]"))
         .await?;
-    page.press_button(means, &format!("#{block} [data-role=confirm-yes]")).await
+    page.until(&format!(
+        "!document.querySelector('#{block} [data-role=confirm]').hidden"
+    ))
+    .await?;
+    page.press_button(means, &format!("#{block} [data-role=confirm-yes]"))
+        .await
 }
 
 /// Before a commitment nothing is asked of the worker; after it the page says that it computes, keeps the commitment over
@@ -217,16 +233,23 @@ pub(crate) async fn predictions_wait_and_are_kept(page: Page) -> Checked {
     page.still().await?;
     page.window(LAPTOP).await?;
     page.lesson(LESSON).await?;
-    page.press_button(Means::Drag, &format!("#{NUMBER} [data-role=number]")).await?;
+    page.press_button(Means::Drag, &format!("#{NUMBER} [data-role=number]"))
+        .await?;
     page.write("12 uV").await?;
     page.choose(Means::Drag, NUMBER, "sure", "guess").await?;
-    page.value("new Promise(done => setTimeout(done, 400))").await?;
-    assert_eq!(page.value("held.length").await?, json!(0), "nothing is computed yet");
+    page.value("new Promise(done => setTimeout(done, 400))")
+        .await?;
+    assert_eq!(
+        page.value("held.length").await?,
+        json!(0),
+        "nothing is computed yet"
+    );
     commit(&page, Means::Keys, NUMBER).await?;
     computing(&page, NUMBER, true).await?;
     assert!(page.has_focus(&format!("#{NUMBER}, #{NUMBER} *")).await?);
     assert_eq!(
-        page.value("document.querySelector('#slow-loop-swing [data-role=verdict]').hidden").await?,
+        page.value("document.querySelector('#slow-loop-swing [data-role=verdict]').hidden")
+            .await?,
         json!(true)
     );
     page.picture("slow-number-computing").await?;
@@ -235,10 +258,17 @@ pub(crate) async fn predictions_wait_and_are_kept(page: Page) -> Checked {
     assert_eq!(kept["committed"]["answer"], json!({ "number": "12 uV" }));
     page.again().await?;
     computing(&page, NUMBER, true).await?;
-    assert_eq!(page.kept(LESSON, "swing").await?, kept, "the commitment is kept");
+    assert_eq!(
+        page.kept(LESSON, "swing").await?,
+        kept,
+        "the commitment is kept"
+    );
     call(&page, "letGo()").await?;
     let said = page.verdict(NUMBER).await?;
-    assert!(said.contains(&swing("11 uA")) || said.contains("computed value"), "{said}");
+    assert!(
+        said.contains(&swing("11 uA")) || said.contains("computed value"),
+        "{said}"
+    );
 
     // A sketch: stopped by the reader, then tried again.
     page.again().await?;
@@ -248,18 +278,27 @@ pub(crate) async fn predictions_wait_and_are_kept(page: Page) -> Checked {
     computing(&page, CURVE, true).await?;
     page.picture("slow-sketch-computing").await?;
     page.assert_accessible("a sketch that waits").await?;
-    page.press_button(Means::Drag, &format!("#{CURVE} [data-role=stop]")).await?;
+    page.press_button(Means::Drag, &format!("#{CURVE} [data-role=stop]"))
+        .await?;
     says(&page, CURVE, "Stopped").await?;
     page.assert_accessible("a sketch that was stopped").await?;
     call(&page, "letGo()").await?;
-    page.press_button(Means::Drag, &format!("#{CURVE} [data-role=try-again]")).await?;
+    page.press_button(Means::Drag, &format!("#{CURVE} [data-role=try-again]"))
+        .await?;
     let said = page.verdict(CURVE).await?;
     assert!(!said.is_empty());
     page.picture("slow-sketch-revealed").await?;
-    page.assert_accessible("a sketch beside a slow curve").await?;
+    page.assert_accessible("a sketch beside a slow curve")
+        .await?;
 
     // A marker.
-    page.slide(Means::Drag, &format!("#{PLACE} [data-role=mark]"), 0.25, 0.01).await?;
+    page.slide(
+        Means::Drag,
+        &format!("#{PLACE} [data-role=mark]"),
+        0.25,
+        0.01,
+    )
+    .await?;
     commit(&page, Means::Drag, PLACE).await?;
     let said = page.verdict(PLACE).await?;
     assert!(said.contains("Φ") || !said.is_empty(), "{said}");
@@ -271,20 +310,24 @@ pub(crate) async fn is_walked_by_keyboard_alone(page: Page) -> Checked {
     hold(&page, false).await?;
     page.window(LAPTOP).await?;
     page.lesson(LESSON).await?;
-    page.tab_to(&format!("#{NUMBER} [data-role=number]")).await?;
+    page.tab_to(&format!("#{NUMBER} [data-role=number]"))
+        .await?;
     page.write("12 uV").await?;
     commit(&page, Means::Keys, NUMBER).await?;
     page.verdict(NUMBER).await?;
-    page.until("document.activeElement.matches('#slow-loop-swing [data-role=verdict]')").await?;
+    page.until("document.activeElement.matches('#slow-loop-swing [data-role=verdict]')")
+        .await?;
     page.tab_to(&format!("#{CURVE} .chart .plot")).await?;
     for _ in 0..17 {
         page.press(&[key::UP, key::UP, key::RIGHT]).await?;
     }
     commit(&page, Means::Keys, CURVE).await?;
-    page.until("!document.querySelector('#slow-loop-curve [data-role=problem]').textContent").await?;
+    page.until("!document.querySelector('#slow-loop-curve [data-role=problem]').textContent")
+        .await?;
     page.press(&[key::ESCAPE]).await?;
     page.verdict(CURVE).await?;
-    page.until("document.activeElement.matches('#slow-loop-curve [data-role=verdict]')").await?;
+    page.until("document.activeElement.matches('#slow-loop-curve [data-role=verdict]')")
+        .await?;
     page.is_quiet().await
 }
 
@@ -296,7 +339,8 @@ pub(crate) async fn numbers_are_judged_when_they_are_there(page: Page) -> Checke
     let field = format!("#{QUESTION} [data-role=number]");
     page.press_button(Means::Drag, &field).await?;
     page.write(&swing("11 uA")).await?;
-    page.press_button(Means::Keys, &format!("#{QUESTION} [data-role=check]")).await?;
+    page.press_button(Means::Keys, &format!("#{QUESTION} [data-role=check]"))
+        .await?;
     computing(&page, QUESTION, true).await?;
     page.assert_accessible("a question that waits").await?;
     call(&page, "letGo()").await?;
@@ -321,16 +365,19 @@ pub(crate) async fn fits_a_telephone_while_computing(page: Page) -> Checked {
             match state {
                 "computing" => computing(&page, BENCH, true).await?,
                 "stopped" => {
-                    page.press_button(Means::Taps, &format!("#{BENCH} [data-role=stop]")).await?;
+                    page.press_button(Means::Taps, &format!("#{BENCH} [data-role=stop]"))
+                        .await?;
                     says(&page, BENCH, "Stopped").await?;
                 }
                 _ => {
                     call(&page, "letGo()").await?;
-                    page.press_button(Means::Taps, &format!("#{BENCH} [data-role=try-again]")).await?;
+                    page.press_button(Means::Taps, &format!("#{BENCH} [data-role=try-again]"))
+                        .await?;
                     reading(&page).await?;
                 }
             }
-            page.picture(&format!("slow-{}-{state}", window.width)).await?;
+            page.picture(&format!("slow-{}-{state}", window.width))
+                .await?;
             super::states::fits(&page, &format!("{state}, {} pixels", window.width)).await?;
         }
     }
@@ -343,18 +390,26 @@ pub(crate) async fn worker_that_cannot_be_loaded_is_told_of(page: Page) -> Check
     page.still().await?;
     page.window(LAPTOP).await?;
     page.browser("Network.enable", json!({})).await?;
-    for blocked in ["*worker.js*", "*coldfringe-worker-*.js", "*coldfringe-worker-*.wasm"] {
-        page.browser("Network.setBlockedURLs", json!({ "urls": [blocked] })).await?;
+    for blocked in [
+        "*worker.js*",
+        "*coldfringe-worker-*.js",
+        "*coldfringe-worker-*.wasm",
+    ] {
+        page.browser("Network.setBlockedURLs", json!({ "urls": [blocked] }))
+            .await?;
         page.lesson_opened(LESSON).await?;
         says(&page, BENCH, "could not be loaded").await?;
-        page.assert_accessible(&format!("without {blocked}")).await?;
+        page.assert_accessible(&format!("without {blocked}"))
+            .await?;
         assert_eq!(
             page.value("document.documentElement.dataset.state").await?,
             json!("ready"),
             "the page goes on without {blocked}"
         );
-        page.browser("Network.setBlockedURLs", json!({ "urls": [] })).await?;
-        page.press_button(Means::Drag, &format!("#{BENCH} [data-role=try-again]")).await?;
+        page.browser("Network.setBlockedURLs", json!({ "urls": [] }))
+            .await?;
+        page.press_button(Means::Drag, &format!("#{BENCH} [data-role=try-again]"))
+            .await?;
         assert_eq!(reading(&page).await?, swing("11 uA"), "{blocked}");
     }
     // The console rightly shows what was missing.
@@ -369,7 +424,8 @@ pub(crate) async fn worker_that_breaks_is_replaced(page: Page) -> Checked {
     page.lesson_opened(LESSON).await?;
     reading(&page).await?;
     call(&page, "window.holding = true").await?;
-    page.retype("#slow-loop-bias [data-slider-number]", "12").await?;
+    page.retype("#slow-loop-bias [data-slider-number]", "12")
+        .await?;
     page.press(&[key::ENTER]).await?;
     page.until("held.length > 0").await?;
     // What a browser does when the code in a worker stops with an error.
@@ -379,15 +435,25 @@ pub(crate) async fn worker_that_breaks_is_replaced(page: Page) -> Checked {
     )
     .await?;
     says(&page, BENCH, "stopped because of a mistake").await?;
-    assert_eq!(page.value("document.documentElement.dataset.state").await?, json!("ready"));
+    assert_eq!(
+        page.value("document.documentElement.dataset.state").await?,
+        json!("ready")
+    );
     let workers = page.value("workers.length").await?;
-    page.press_button(Means::Drag, &format!("#{BENCH} [data-role=try-again]")).await?;
+    page.press_button(Means::Drag, &format!("#{BENCH} [data-role=try-again]"))
+        .await?;
     assert_eq!(reading(&page).await?, swing("12 uA"));
-    assert_ne!(page.value("workers.length").await?, workers, "another worker");
+    assert_ne!(
+        page.value("workers.length").await?,
+        workers,
+        "another worker"
+    );
     // A message that no worker understands ends the worker in the same way, and not the page.
     call(&page, "workers.at(-1).postMessage(['{\"number\":1,\"order\":\"dance\",\"kind\":\"voltage-flux\",\"texts\":{}}'])").await?;
-    page.value("new Promise(done => setTimeout(done, 300))").await?;
-    page.retype("#slow-loop-bias [data-slider-number]", "9").await?;
+    page.value("new Promise(done => setTimeout(done, 300))")
+        .await?;
+    page.retype("#slow-loop-bias [data-slider-number]", "9")
+        .await?;
     page.press(&[key::ENTER]).await?;
     page.until(&format!(
         "document.querySelector('#slow-loop-bias [data-role=readings] dd').textContent === {}",
@@ -408,7 +474,9 @@ pub(crate) async fn worker_computes_the_bits_of_the_command(page: Page) -> Check
         seen += 1;
         let setup = Setup::new(description.kind)?;
         let (from, to) = setup.default_window();
-        let x: Vec<f64> = (0..25).map(|k| from + (to - from) * f64::from(k) / 24.0).collect();
+        let x: Vec<f64> = (0..25)
+            .map(|k| from + (to - from) * f64::from(k) / 24.0)
+            .collect();
         let trace = experiment::run(&setup, &x)?;
         let order = coldfringe::jobs::Order::Start {
             number: 1,
@@ -432,9 +500,20 @@ pub(crate) async fn worker_computes_the_bits_of_the_command(page: Page) -> Check
         let lists: Vec<Vec<String>> = serde_json::from_value(got[1].clone())
             .map_err(|error| format!("{}: {error}: {got}", description.kind))?;
         let readings: Vec<f64> = trace.readings.iter().map(|reading| reading.value).collect();
-        assert_eq!(lists[1], bits(&readings), "readings of {}", description.kind);
+        assert_eq!(
+            lists[1],
+            bits(&readings),
+            "readings of {}",
+            description.kind
+        );
         for (column, got) in trace.columns.iter().zip(&lists[3..]) {
-            assert_eq!(*got, bits(&column.values), "{} of {}", column.name, description.kind);
+            assert_eq!(
+                *got,
+                bits(&column.values),
+                "{} of {}",
+                column.name,
+                description.kind
+            );
         }
         assert_eq!(lists.len(), 3 + trace.columns.len(), "{}", description.kind);
     }
@@ -443,7 +522,10 @@ pub(crate) async fn worker_computes_the_bits_of_the_command(page: Page) -> Check
 }
 
 fn bits(values: &[f64]) -> Vec<String> {
-    values.iter().map(|value| value.to_bits().to_string()).collect()
+    values
+        .iter()
+        .map(|value| value.to_bits().to_string())
+        .collect()
 }
 
 impl Page {
