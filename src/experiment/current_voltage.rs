@@ -6,7 +6,6 @@ use super::description::{
     ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, in_slices,
 };
-use super::scale::AxisScale;
 use super::setup::Setup;
 use super::shunted::{self, PARAMETERS as LOOP};
 use super::{Inside, screened_loop};
@@ -87,7 +86,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict: |setup| shunted::conflict(setup, None),
         work: in_slices(slices::begin),
         inside: |setup, _| inside(setup),
-        axes,
+        axes: shunted::bias_axes,
         window: |setup| (0.0, 2.0 * whole_current(setup)),
         warnings: |_| Vec::new(),
         reach: |setup| 0.5 * shunted::MOST_BIAS * whole_current(setup),
@@ -103,16 +102,4 @@ fn whole_current(setup: &Setup) -> f64 {
 /// The loop at rest at the applied flux.
 fn inside(setup: &Setup) -> Inside {
     screened_loop::inside(setup, setup.number(FLUX))
-}
-
-fn axes(setup: &Setup) -> Vec<AxisScale> {
-    vec![
-        shunted::current_axis("bias-current", "bias current", whole_current(setup)),
-        AxisScale {
-            name: "relative",
-            label: "bias current / largest critical current",
-            unit: "",
-            si_per_unit: whole_current(setup),
-        },
-    ]
 }

@@ -27,6 +27,7 @@ mod sweep;
 mod trace;
 mod voltage_flux;
 mod wire_loop;
+mod working_point;
 
 pub use answers::Answers;
 pub use description::{
@@ -53,6 +54,7 @@ static DESCRIPTIONS: &[SetupDescription] = &[
     screened_loop::DESCRIPTION,
     current_voltage::DESCRIPTION,
     voltage_flux::DESCRIPTION,
+    working_point::DESCRIPTION,
     rf_loop::DESCRIPTION,
     rf_readout::DESCRIPTION,
 ];

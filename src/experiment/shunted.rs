@@ -171,19 +171,28 @@ pub(super) fn parameters_read(device: &Device) -> Vec<Reading> {
     ]
 }
 
-/// A current axis in the unit that suits a window that ends at `to`.
-pub(super) fn current_axis(name: &'static str, label: &'static str, to: f64) -> AxisScale {
-    let (unit, si_per_unit) = match to.abs() {
-        to if to >= 0.3e-3 => ("mA", 1e-3),
-        to if to >= 0.3e-6 => ("uA", 1e-6),
+/// The scales of a swept bias.
+pub(super) fn bias_axes(setup: &Setup) -> Vec<AxisScale> {
+    let whole = 2.0 * Device::of(setup).current;
+    let (unit, si_per_unit) = match whole {
+        whole if whole >= 0.3e-3 => ("mA", 1e-3),
+        whole if whole >= 0.3e-6 => ("uA", 1e-6),
         _ => ("nA", 1e-9),
     };
-    AxisScale {
-        name,
-        label,
-        unit,
-        si_per_unit,
-    }
+    vec![
+        AxisScale {
+            name: "bias-current",
+            label: "bias current",
+            unit,
+            si_per_unit,
+        },
+        AxisScale {
+            name: "relative",
+            label: "bias current / largest critical current",
+            unit: "",
+            si_per_unit: whole,
+        },
+    ]
 }
 
 /// Why these parameters together are beyond what the model computes; `bias` is the largest bias in A.

@@ -294,8 +294,12 @@ impl BestPoint {
         Ok((point, sensitivity))
     }
 
-    /// The flux of least energy at one bias.
-    fn at_bias(&mut self, bias: f64) -> Result<Sensitivity, Limit> {
+    /// The working point of least noise energy at one bias in I0, whatever flux it needs. Points found
+    /// before help; the search goes on as if it had not been asked.
+    ///
+    /// # Errors
+    /// What [`Thermal::solve`] refuses.
+    pub fn at_bias(&mut self, bias: f64) -> Result<Sensitivity, Limit> {
         let symmetric = self.thermal.device().is_symmetric();
         let near = self
             .found

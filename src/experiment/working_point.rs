@@ -1,0 +1,140 @@
+//! A shunted loop as a sensor: at each bias the flux at which it is most sensitive, and what it
+//! can do there.
+
+mod slices;
+
+use super::description::{
+    ColumnDescription, Physics, ReadingDescription, SetupDescription, in_slices,
+};
+use super::screened_loop;
+use super::setup::Setup;
+use super::shunted::{self, Device, PARAMETERS as LOOP};
+
+pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
+    kind: "working-point",
+    summary: "a loop with two shunted junctions as a sensor: for every bias current the applied flux of the least flux noise, and slope and noise there; the best of all working points beside the rules of thumb",
+    parameters: &[
+        LOOP[0], LOOP[1], LOOP[2], LOOP[3], LOOP[4], LOOP[5], LOOP[6],
+    ],
+    x: ColumnDescription {
+        name: "bias-current",
+        unit: "A",
+        words: "bias current",
+    },
+    other_x: &[],
+    columns: &[
+        ColumnDescription {
+            name: "noise-energy",
+            unit: "J/Hz",
+            words: "least noise energy at this bias",
+        },
+        ColumnDescription {
+            name: "best-flux",
+            unit: "Phi0",
+            words: "applied flux of the least noise energy",
+        },
+        ColumnDescription {
+            name: "transfer",
+            unit: "V/Phi0",
+            words: "slope of the voltage there",
+        },
+        ColumnDescription {
+            name: "voltage-noise",
+            unit: "V^2/Hz",
+            words: "voltage noise there",
+        },
+        ColumnDescription {
+            name: "flux-noise",
+            unit: "Phi0/sqrt(Hz)",
+            words: "flux noise there",
+        },
+    ],
+    readings: &[
+        ReadingDescription {
+            name: "best-bias",
+            unit: "A",
+            words: "bias current of the best working point",
+        },
+        ReadingDescription {
+            name: "best-flux",
+            unit: "Phi0",
+            words: "applied flux of the best working point",
+        },
+        ReadingDescription {
+            name: "voltage",
+            unit: "V",
+            words: "voltage at the best working point",
+        },
+        ReadingDescription {
+            name: "transfer",
+            unit: "V/Phi0",
+            words: "slope of the voltage at the best working point",
+        },
+        ReadingDescription {
+            name: "transfer-rule",
+            unit: "V/Phi0",
+            words: "the same by the rule of thumb R/L",
+        },
+        ReadingDescription {
+            name: "voltage-noise",
+            unit: "V^2/Hz",
+            words: "voltage noise at the best working point",
+        },
+        ReadingDescription {
+            name: "voltage-noise-rule",
+            unit: "V^2/Hz",
+            words: "the same by the rule of thumb 16 kB T R",
+        },
+        ReadingDescription {
+            name: "flux-noise",
+            unit: "Phi0/sqrt(Hz)",
+            words: "flux noise at the best working point",
+        },
+        ReadingDescription {
+            name: "noise-energy",
+            unit: "J/Hz",
+            words: "noise energy at the best working point",
+        },
+        ReadingDescription {
+            name: "noise-energy-relative",
+            unit: "",
+            words: "the same in kB T L/R",
+        },
+        ReadingDescription {
+            name: "noise-energy-rule",
+            unit: "J/Hz",
+            words: "the same by the rule of thumb 9 kB T L/R",
+        },
+        shunted::BETA_L,
+        shunted::NOISE_PARAMETER,
+    ],
+    physics: Physics {
+        conflict,
+        work: in_slices(slices::begin),
+        inside: |setup, _| screened_loop::inside(setup, 0.25),
+        axes: shunted::bias_axes,
+        window: |setup| {
+            let whole = 2.0 * Device::of(setup).current;
+            (0.4 * whole, 1.2 * whole)
+        },
+        warnings: |_| Vec::new(),
+        reach: |setup| shunted::MOST_BIAS * Device::of(setup).current,
+        folded: None,
+    },
+};
+
+fn conflict(setup: &Setup) -> Option<String> {
+    let device = Device::of(setup);
+    if device.noise <= 0.0 {
+        return Some(
+            "temperature is 0 K, and without noise every working point is as good as any: raise temperature"
+                .to_string(),
+        );
+    }
+    if device.model.beta_c() > 0.0 {
+        return Some(
+            "working points are sought without capacitance: set capacitance to 0 F".to_string(),
+        );
+    }
+    shunted::conflict(setup, None)
+}
