@@ -42,8 +42,8 @@ pub struct FluxCurve {
     steps: usize,
     done: bool,
     series: Option<(Series, Series)>,
-    /// Largest error of a solved point: voltage, noise.
-    point_error: (f64, f64),
+    /// Largest error of a solved point: voltage, transfer, noise.
+    point_error: [f64; 3],
 }
 
 /// A place on the curve.
@@ -84,7 +84,7 @@ impl FluxCurve {
         } else {
             1e-6
         };
-        let thermal = Thermal::new(device, gamma)?.with_tolerance(0.25 * tolerance);
+        let thermal = Thermal::new(device, gamma)?.with_tolerance(0.4 * tolerance);
         // Harmonics die out faster with more noise; only the share of the work rests on this.
         let likely = 3.2 / gamma.sqrt();
         let mut planned = FIRST;
@@ -101,7 +101,7 @@ impl FluxCurve {
             steps: 0,
             done: false,
             series: None,
-            point_error: (0.0, 0.0),
+            point_error: [0.0; 3],
         })
     }
 
@@ -137,11 +137,13 @@ impl FluxCurve {
         if let Some(at) = next {
             self.begin_near(at);
             let point = self.thermal.solve(self.bias, at as f64 / LAST as f64)?;
-            let (voltage, noise) = self.point_error;
-            self.point_error = (
-                voltage.max(point.voltage_error),
-                noise.max(point.noise_error),
-            );
+            for (most, here) in self.point_error.iter_mut().zip([
+                point.voltage_error,
+                point.transfer_error,
+                point.noise_error,
+            ]) {
+                *most = most.max(here);
+            }
             self.solved[at] = Some((point, self.thermal.place));
             self.steps += 1;
         }
@@ -154,17 +156,27 @@ impl FluxCurve {
         Ok(())
     }
 
-    /// The basis of the nearest solved point.
+    /// The basis between those of the nearest solved points to both sides.
     fn begin_near(&mut self, at: usize) {
-        let nearest = self
-            .solved
-            .iter()
-            .enumerate()
-            .filter_map(|(index, solved)| solved.map(|(_, place)| (index.abs_diff(at), place)))
-            .min_by_key(|(away, _)| *away);
-        if let Some((_, place)) = nearest {
-            self.thermal.place = place;
-        }
+        let place = |index: usize| {
+            let (_, place) = self.solved.get(index).copied().flatten()?;
+            place.map(|place| (index, place))
+        };
+        let below = (0..at).rev().find_map(place);
+        let above = (at + 1..self.solved.len()).find_map(place);
+        self.thermal.place = match (below, above) {
+            (Some((from, low)), Some((to, high))) => {
+                let part = (at - from) as f64 / (to - from) as f64;
+                Some(Place {
+                    centre: low.centre + part * (high.centre - low.centre),
+                    width: low.width + part * (high.width - low.width),
+                    functions: (low.functions + high.functions).div_ceil(8) * 4,
+                    harmonics: low.harmonics.max(high.harmonics),
+                })
+            }
+            (Some((_, place)), None) | (None, Some((_, place))) => Some(place),
+            (None, None) => None,
+        };
     }
 
     /// The series of a full grid; the next grid when it is not fine enough.
@@ -186,8 +198,10 @@ impl FluxCurve {
         let [voltage, transfer, noise, slope] = &columns;
         let voltage = Series::new(voltage, transfer);
         let noise = Series::new(noise, slope);
-        self.done = voltage.tail().0 <= self.tolerance
-            && noise.tail().0 <= 100.0 * self.tolerance * noise.mean().abs();
+        // No finer than the points themselves are.
+        let [voltage_error, _, noise_error] = self.point_error;
+        self.done = voltage.tail().0 <= self.tolerance.max(voltage_error)
+            && noise.tail().0 <= (100.0 * self.tolerance * noise.mean().abs()).max(noise_error);
         self.series = Some((voltage, noise));
         if !self.done {
             self.grid *= 2;
@@ -250,10 +264,11 @@ impl FluxCurve {
             flux,
             voltage: value,
             transfer,
-            noise: level,
-            voltage_error: voltage_tail + self.point_error.0,
-            transfer_error: transfer_tail + 10.0 * self.point_error.0,
-            noise_error: noise.tail().0 + self.point_error.1,
+            // Below nothing only by its error.
+            noise: level.max(0.0),
+            voltage_error: voltage_tail + self.point_error[0],
+            transfer_error: transfer_tail + self.point_error[1],
+            noise_error: noise.tail().0 + self.point_error[2],
         })
     }
 }

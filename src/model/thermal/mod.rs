@@ -88,17 +88,10 @@ pub enum Limit {
 pub const COST: f64 = 8e9;
 
 /// Tolerance of the coefficients left out.
-pub const TOLERANCE: f64 = 1e-6;
+pub const TOLERANCE: f64 = 4e-7;
 
 /// The next basis is sized for a tolerance smaller by this, so that a neighbour fits as well.
-const SPARE: f64 = 3.0;
-
-/// Error of the voltage for the largest coefficient left out: measured over the whole range of the
-/// tests, with some to spare.
-const VOLTAGE_PER_TAIL: f64 = 3.0;
-
-/// Error of the noise for the largest coefficient left out, in its unit.
-const NOISE_PER_TAIL: f64 = 20.0;
+const SPARE: f64 = 1.7;
 
 /// Bases tried for one point.
 const TRIALS: usize = 8;
@@ -230,10 +223,8 @@ impl Thermal {
                 continue;
             };
             let (mut found, density) = point::point(&factors);
-            let fit = placement::look(&density, &place, self.tolerance / SPARE);
+            let fit = placement::look(&equation, &density, &place, self.tolerance / SPARE);
             error = fit.tail.max(fit.top);
-            found.voltage_error = VOLTAGE_PER_TAIL * error;
-            found.noise_error = NOISE_PER_TAIL * error;
             let settled = fit.tail <= self.tolerance && fit.top <= self.tolerance;
             place = fit.better;
             if settled {

@@ -22,16 +22,24 @@ pub(super) fn guess(equation: &Equation, tolerance: f64) -> Place {
     let narrowest = noise / (spring + 1.0).sqrt();
     // The junctions push at most 1 each against the spring, and no further than about a turn.
     let pushed = (0.8 / spring).min(1.2 + 0.25 / spring);
-    let half = pushed + 0.8 * reach * widest.min(1.0 + 0.3 * widest);
+    let half = pushed.max(resting(equation)) + 0.8 * reach * widest.min(1.0 + 0.3 * widest);
     let wavenumber = 0.9 * reach / narrowest;
     let functions = 0.5 * half * wavenumber + 6.0;
-    let harmonics = 0.75 * reach / noise + 4.0;
+    let harmonics = 0.85 * reach / noise + 4.0;
     Place {
         centre: PI * equation.flux,
         width: (half / wavenumber).sqrt(),
         functions: whole(functions),
         harmonics: harmonics.ceil() as usize,
     }
+}
+
+/// How far from πφ there can be a state at rest: no junction carries more than its critical
+/// current, so that the circulating current is at most what the bias leaves. The basis always
+/// covers this range, lest it settle in one of several such states.
+fn resting(equation: &Equation) -> f64 {
+    let current = (1.0 + equation.alpha.abs() - 0.5 * equation.bias.abs()).max(0.0);
+    0.5 * PI * equation.beta_l * current
 }
 
 /// Rounded up to fours.
@@ -42,40 +50,53 @@ fn whole(functions: f64) -> usize {
 /// What a density says about its basis.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Fit {
-    /// Largest of the last coefficients of any harmonic.
+    /// Largest of the last coefficients of the lower harmonics.
     pub(super) tail: f64,
-    /// Largest coefficient of the last two harmonics.
+    /// Largest of the last coefficients of the higher harmonics, and of all in the last two.
     pub(super) top: f64,
     /// A better place, with as many functions and harmonics as the tolerance asks for.
     pub(super) better: Place,
 }
 
 /// Looks at a density in its basis.
-pub(super) fn look(density: &[Vector], place: &Place, tolerance: f64) -> Fit {
+pub(super) fn look(equation: &Equation, density: &[Vector], place: &Place, tolerance: f64) -> Fit {
+    let size = |k: usize, n: usize| {
+        let x = &density[k];
+        (x.re[n] * x.re[n] + x.im[n] * x.im[n]).sqrt()
+    };
+    // What ends a low harmonic asks for more functions; what ends a high one, where the ellipse has
+    // cut them, for more harmonics.
+    let half_way = density.len() / 2;
     let mut tail: f64 = 0.0;
     let mut top: f64 = 0.0;
     let mut needed = 0;
-    let mut harmonics = 0;
     for (k, x) in density.iter().enumerate() {
-        let size = |n: usize| (x.re[n] * x.re[n] + x.im[n] * x.im[n]).sqrt();
         let last = x.len().saturating_sub(4);
-        let ellipse = place.functions as f64 / x.len().max(1) as f64;
         for n in 0..x.len() {
-            let size = size(n);
-            if n >= last {
+            let size = size(k, n);
+            if k + 2 >= density.len() || (n >= last && k > half_way) {
+                top = top.max(size);
+            } else if n >= last {
                 tail = tail.max(size);
             }
-            if k + 2 >= density.len() {
-                top = top.max(size);
+            if size > tolerance && k <= half_way {
+                needed = needed.max(n + 1);
             }
-            if size > tolerance {
-                needed = needed.max(((n + 1) as f64 * ellipse).ceil() as usize);
-                harmonics = k;
-            }
+        }
+    }
+    // The ellipse through the outermost coefficient that counts.
+    let mut harmonics: f64 = 0.0;
+    for (k, x) in density.iter().enumerate() {
+        if let Some(n) = (0..x.len()).rev().find(|&n| size(k, n) > tolerance) {
+            let part = ((n + 1) as f64 / (needed + 2) as f64).min(0.93);
+            harmonics = harmonics.max(k as f64 / (1.0 - part * part).sqrt().max(0.5));
         }
     }
     let threshold = tolerance.max(8.0 * tail.max(top)).min(0.05);
     let (low, high, wavenumber) = extent(density, place, threshold);
+    let middle = PI * equation.flux - place.centre;
+    let low = low.min((middle - resting(equation)) / place.width);
+    let high = high.max((middle + resting(equation)) / place.width);
     let half = 0.5 * (high - low);
     // Coefficients fall at least geometrically: carry their logarithm on to the tolerance.
     let grow = |reached: f64| {
@@ -90,7 +111,7 @@ pub(super) fn look(density: &[Vector], place: &Place, tolerance: f64) -> Fit {
     let harmonics = if top > tolerance {
         (place.harmonics as f64 * grow(top)).ceil() as usize
     } else {
-        harmonics + 2
+        harmonics.ceil() as usize + 2
     };
     Fit {
         tail,
@@ -98,7 +119,7 @@ pub(super) fn look(density: &[Vector], place: &Place, tolerance: f64) -> Fit {
         better: Place {
             centre: place.centre + place.width * 0.5 * (low + high),
             width: place.width * (half / wavenumber).sqrt(),
-            functions: whole(functions),
+            functions: whole(functions.max(0.5 * half * wavenumber)),
             harmonics: harmonics.max(3),
         },
     }

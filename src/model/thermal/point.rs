@@ -24,6 +24,8 @@ pub struct Point {
     pub noise_slope: f64,
     /// Estimated error of the voltage, in I0 R.
     pub voltage_error: f64,
+    /// Estimated error of the transfer, in I0 R/Φ0.
+    pub transfer_error: f64,
     /// Estimated error of the noise, in its unit.
     pub noise_error: f64,
 }
@@ -66,6 +68,11 @@ pub(super) fn point(factors: &Factors) -> (Point, Vec<Vector>) {
         change.add(1.0, &push);
     }
     let slope = -product(&adjoint, &change);
+    // The estimates' factors cover 98 of 100 points scattered over Γ = 0.02 to 2, β_L = 0.05 to 3, any bias to
+    // 3 and unequal junctions; the worst exceed them two times. Weaker noise weighs more.
+    let cut = edge(&density);
+    let reach = largest(&adjoint).max(1.0);
+    let weak = (0.03 / e.gamma).max(1.0).sqrt();
     let point = Point {
         flux: e.flux,
         bias: e.bias,
@@ -73,10 +80,44 @@ pub(super) fn point(factors: &Factors) -> (Point, Vec<Vector>) {
         transfer,
         curvature,
         resistance,
-        noise: 4.0 * diffusion,
+        // Below nothing only by its error.
+        noise: (4.0 * diffusion).max(0.0),
         noise_slope: 4.0 * slope,
-        voltage_error: f64::INFINITY,
-        noise_error: f64::INFINITY,
+        voltage_error: 5.0 * cut * weak,
+        transfer_error: 4.0 * edge(&answer) * reach * weak,
+        noise_error: 40.0 * cut * reach * weak * weak.sqrt(),
     };
     (point, density)
+}
+
+fn size(x: &Vector, n: usize) -> f64 {
+    (x.re[n] * x.re[n] + x.im[n] * x.im[n]).sqrt()
+}
+
+/// Largest of the last coefficients: the last four functions of each harmonic, all of the last two
+/// harmonics.
+fn edge(x: &[Vector]) -> f64 {
+    let mut most: f64 = 0.0;
+    for (k, here) in x.iter().enumerate() {
+        let from = if k + 2 >= x.len() {
+            0
+        } else {
+            here.len().saturating_sub(4)
+        };
+        for n in from..here.len() {
+            most = most.max(size(here, n));
+        }
+    }
+    most
+}
+
+/// Largest of all coefficients.
+fn largest(x: &[Vector]) -> f64 {
+    let mut most: f64 = 0.0;
+    for here in x {
+        for n in 0..here.len() {
+            most = most.max(size(here, n));
+        }
+    }
+    most
 }
