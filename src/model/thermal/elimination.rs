@@ -489,3 +489,89 @@ pub(super) fn product(y: &[Vector], r: &[Vector]) -> f64 {
     }
     sum
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+mod tests {
+    use super::*;
+
+    fn factors(alpha: f64, functions: usize, harmonics: usize) -> Factors {
+        let place = Place {
+            centre: 1.1,
+            width: 0.22,
+            functions,
+            harmonics,
+        };
+        let equation = Equation {
+            bias: 1.6,
+            flux: 0.3,
+            beta_l: 1.0,
+            gamma: 0.05,
+            alpha,
+        };
+        Factors::new(equation, place, &Displacement::new(&place)).unwrap()
+    }
+
+    /// A matrix on a vector that may be shorter than its rows.
+    fn times(matrix: &[f64], size: usize, x: &[f64]) -> Vec<f64> {
+        (0..size)
+            .map(|row| {
+                x.iter()
+                    .enumerate()
+                    .map(|(n, x)| matrix[row * size + n] * x)
+                    .sum()
+            })
+            .collect()
+    }
+
+    /// No probability flows across any difference of the phases, and none is lost.
+    #[test]
+    fn probability_is_conserved() {
+        for alpha in [0.0, 0.2] {
+            let mut before = f64::INFINITY;
+            for (functions, harmonics) in [(28, 20), (40, 28), (56, 40)] {
+                let factors = factors(alpha, functions, harmonics);
+                let (p, leak) = factors.density();
+                let (e, m) = (&factors.equation, &factors.matrices);
+                // The current in d, summed over s: −Im(g conj(p_1)) − spring (d − πφ) p_0 − D ∂ p_0.
+                let slope = factors.slope(&p, 0.5 * e.gamma);
+                let first = &p[1];
+                let sine = times(&m.sine, m.size, &first.re);
+                let cosine = times(&m.cosine, m.size, &first.im);
+                let spring = 2.0 / (PI * e.beta_l);
+                let mut worst: f64 = 0.0;
+                for n in 0..m.size - 2 {
+                    let up = ((n + 1) as f64 * 0.5).sqrt() * p[0].re[n + 1];
+                    let down = if n > 0 {
+                        (n as f64 * 0.5).sqrt() * p[0].re[n - 1]
+                    } else {
+                        0.0
+                    };
+                    let d = factors.place.centre * p[0].re[n] + factors.place.width * (up + down);
+                    let push = e.alpha * cosine[n] - sine[n];
+                    let current = push - spring * (d - PI * e.flux * p[0].re[n]) - slope[0].re[n];
+                    worst = worst.max(current.abs());
+                }
+                let norm = dot_real(&m.integrals, &p[0].re);
+                assert!((norm - 1.0).abs() < 1e-12);
+                assert!(worst < 0.2 * before);
+                before = worst.max(leak.abs());
+            }
+            assert!(before < 1e-7);
+        }
+    }
+
+    /// The adjoint gives what the solution gives.
+    #[test]
+    fn adjoint_and_solution_agree() {
+        for alpha in [0.0, -0.3] {
+            let factors = factors(alpha, 32, 24);
+            let (p, _) = factors.density();
+            let source = factors.slope(&p, 1.3);
+            let (x, _) = factors.solve(source.clone(), 0.0);
+            let direct = factors.supercurrent(&x);
+            let adjoint = product(&factors.adjoint(), &source);
+            assert!((direct - adjoint).abs() < 1e-9 * direct.abs());
+        }
+    }
+}

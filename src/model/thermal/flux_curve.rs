@@ -84,7 +84,7 @@ impl FluxCurve {
         } else {
             1e-6
         };
-        let thermal = Thermal::new(device, gamma)?.with_tolerance(0.4 * tolerance);
+        let thermal = Thermal::new(device, gamma)?.with_tolerance(0.25 * tolerance);
         // Harmonics die out faster with more noise; only the share of the work rests on this.
         let likely = 3.2 / gamma.sqrt();
         let mut planned = FIRST;

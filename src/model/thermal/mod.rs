@@ -88,7 +88,7 @@ pub enum Limit {
 pub const COST: f64 = 8e9;
 
 /// Tolerance of the coefficients left out.
-pub const TOLERANCE: f64 = 4e-7;
+pub const TOLERANCE: f64 = 2e-7;
 
 /// The next basis is sized for a tolerance smaller by this, so that a neighbour fits as well.
 const SPARE: f64 = 1.7;
