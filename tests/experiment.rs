@@ -62,7 +62,9 @@ fn every_description_keeps_its_word() {
         for (column, described) in trace.columns.iter().zip(description.columns) {
             assert_eq!((column.name, column.unit), (described.name, described.unit));
             assert_eq!(column.values.len(), x.len());
-            assert!(column.values.iter().all(|value| value.is_finite()));
+            // The flux noise has no bound where the voltage does not answer to flux.
+            let sound = |value: &f64| value.is_finite() || column.name == "flux-noise";
+            assert!(column.values.iter().all(sound), "{}", column.name);
             assert!(setup.column_scale(column.name, column.unit).is_ok());
             assert!(!described.words.is_empty());
         }
@@ -101,7 +103,11 @@ fn every_description_keeps_its_word() {
                         trace
                             .columns
                             .iter()
-                            .all(|c| c.values.iter().all(|v| v.is_finite()))
+                            .filter(|c| c.name != "flux-noise")
+                            .all(|c| c.values.iter().all(|v| v.is_finite())),
+                        "{} {} {end}",
+                        description.kind,
+                        parameter.name
                     );
                     assert!(
                         trace

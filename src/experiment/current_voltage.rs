@@ -66,7 +66,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "return-current",
             unit: "A",
-            words: "bias at which the voltage vanishes again on the way back, without noise (with hysteresis only)",
+            words: "bias at which the voltage vanishes again on the way back, without noise; less than the critical current where there is hysteresis",
         },
         ReadingDescription {
             name: "resistance",

@@ -276,6 +276,16 @@ struct Row {
     voltage_error: f64,
 }
 
+/// Root of the noise over the slope: none without noise, and beyond bounds where the voltage does not
+/// answer to flux.
+fn flux_noise(noise: f64, transfer: f64) -> f64 {
+    if noise > 0.0 {
+        noise.sqrt() / transfer.abs()
+    } else {
+        noise
+    }
+}
+
 /// A flux at which nothing is known yet.
 const UNKNOWN: Row = Row {
     voltage: f64::NAN,
@@ -309,7 +319,7 @@ impl Task {
                 row.voltage * volts,
                 transfer,
                 noise,
-                noise.sqrt() / transfer.abs(),
+                flux_noise(noise, transfer),
                 row.voltage_error * volts,
             ];
             for (column, cell) in columns.iter_mut().zip(cells) {
@@ -341,7 +351,7 @@ impl Task {
         let quiet = |flux: f64| {
             let row = at(flux);
             if row.transfer > 0.0 {
-                row.noise.sqrt() / row.transfer
+                flux_noise(row.noise, row.transfer)
             } else {
                 f64::INFINITY
             }

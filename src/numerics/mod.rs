@@ -6,6 +6,7 @@ pub mod elementary;
 pub mod jacobi;
 pub mod minimise;
 pub mod order;
+pub mod periodic;
 pub mod quadrature;
 pub mod refined_curve;
 pub mod root;

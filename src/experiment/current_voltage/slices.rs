@@ -196,7 +196,9 @@ impl Slices for Run {
         let device = &self.task.device;
         let mut readings = Vec::new();
         if let Some(critical) = critical_current(device, self.task.flux) {
-            readings.push(reading("critical-current", "A", critical * device.current));
+            let critical = critical * device.current;
+            readings.push(reading("critical-current", "A", critical));
+            readings.push(reading("return-current", "A", critical));
         }
         readings.push(reading("resistance", "ohm", 0.5 * device.resistance));
         readings.push(reading("characteristic-voltage", "V", device.voltage()));
