@@ -4,6 +4,7 @@
 
 pub mod diffraction;
 pub mod interference;
+pub mod langevin;
 pub mod long_junction;
 pub mod penetration;
 pub mod rf_loop;

@@ -4,9 +4,11 @@
 pub mod dense;
 pub mod elementary;
 pub mod jacobi;
+pub mod lanes;
 pub mod minimise;
 pub mod order;
 pub mod periodic;
 pub mod quadrature;
 pub mod refined_curve;
 pub mod root;
+pub mod vector_sine;

@@ -1,0 +1,395 @@
+//! The noisy voltage state by random paths: for any capacitance and any noise, with standard
+//! errors.
+//!
+//! The equations of motion of [`ShuntedLoop`] are stepped by the stochastic Heun scheme; the
+//! noise is additive, so that averages err by the square of the step. Increments take three values, 0
+//! and ±√3 standard deviations with chances 2/3 and 1/6, which is all that averages of that order see (P. E. Kloeden
+//! and E. Platen, Numerical Solution of Stochastic Differential Equations, Springer 1992, from
+//! memory). Random numbers come from one seed, by integers alone, so that every machine draws the same
+//! paths.
+//!
+//! Each of several independent paths is cut into blocks; the mean and the scatter of the slips in a
+//! block give voltage and low-frequency noise with their standard errors.
+//!
+//! # Cost
+//! A step is a tenth of the shortest time of the loop, or 0.05, whichever is less: with
+//! capacitance in proportion to β_c below 0.5, and in proportion to β_L below about 0.3.
+
+use super::shunted_loop::ShuntedLoop;
+use crate::numerics::lanes::{Lane, Pair};
+use crate::numerics::vector_sine::sine;
+
+use core::f64::consts::{PI, TAU};
+
+/// Paths side by side, two in each pair.
+const PAIRS: usize = 4;
+
+/// Blocks are so long, in units of time.
+const BLOCK: f64 = 200.0;
+
+/// The largest step.
+const LARGEST_STEP: f64 = 0.05;
+
+/// How a path begins. With hysteresis, both can last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Start {
+    /// At rest.
+    Rest,
+    /// Running at the voltage of the shunts alone.
+    Running,
+}
+
+/// An estimate with its standard error.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Estimate {
+    /// The value.
+    pub value: f64,
+    /// Its standard error; infinite before there are two blocks.
+    pub error: f64,
+}
+
+/// Random paths of one loop at one working point.
+#[derive(Debug, Clone)]
+pub struct Langevin {
+    equations: Equations,
+    steps_in_block: u32,
+    step: f64,
+    paths: [Path; PAIRS],
+    random: Random,
+    /// Turns of the mean phase, in radians, of every block after the first of each path.
+    blocks: u64,
+    mean: f64,
+    /// Sum of squares about the mean.
+    scatter: f64,
+    begun: bool,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Equations {
+    left: f64,
+    right: f64,
+    coupling: f64,
+    half_bias: f64,
+    offset: f64,
+    /// One over `β_c`; none without capacitance.
+    inertia: Option<f64>,
+}
+
+/// Phases (and rates, with capacitance) of two paths.
+#[derive(Debug, Clone, Copy)]
+struct Path {
+    phases: [Pair; 2],
+    rates: [Pair; 2],
+}
+
+impl Langevin {
+    /// Paths of `device` at a bias in I0, an applied flux in Φ0 and the noise parameter Γ. Nothing when one of
+    /// them is not finite or Γ is not above zero.
+    #[must_use]
+    pub fn new(
+        device: &ShuntedLoop,
+        bias: f64,
+        flux: f64,
+        gamma: f64,
+        start: Start,
+        seed: u64,
+    ) -> Option<Self> {
+        if !(bias.is_finite() && flux.is_finite() && gamma > 0.0 && gamma.is_finite()) {
+            return None;
+        }
+        let felt = device.flux_at(flux, bias);
+        let reduced = felt - (felt + 0.5).floor();
+        let coupling = 1.0 / (PI * device.beta_l());
+        let beta_c = device.beta_c();
+        let inertia = (beta_c > 0.0).then(|| 1.0 / beta_c);
+        // Rates of the loop: of the circulating current, of the steepest supercurrent, of the shunt's pull on a
+        // moving phase, and of their oscillation.
+        let stiff = 2.0 * coupling + device.left().max(device.right());
+        let fastest = match inertia {
+            None => stiff,
+            Some(inertia) => inertia + (stiff * inertia).sqrt(),
+        };
+        // Phases must not turn by more than a small angle in a step.
+        let turning = 0.5 * bias.abs() + 1.0;
+        let step = LARGEST_STEP.min(0.1 / fastest).min(0.1 / turning);
+        let steps_in_block = (BLOCK / step).ceil() as u32;
+        let rate = match start {
+            Start::Rest => 0.0,
+            Start::Running => 0.5 * bias,
+        };
+        let path = Path {
+            phases: [Pair::splat(PI * reduced), Pair::splat(-PI * reduced)],
+            rates: [Pair::splat(rate); 2],
+        };
+        Some(Self {
+            equations: Equations {
+                left: device.left(),
+                right: device.right(),
+                coupling,
+                half_bias: 0.5 * bias,
+                offset: coupling * TAU * reduced,
+                inertia,
+            },
+            steps_in_block,
+            step,
+            paths: [path; PAIRS],
+            random: Random::new(seed, (6.0 * gamma * step).sqrt()),
+            blocks: 0,
+            mean: 0.0,
+            scatter: 0.0,
+            begun: false,
+        })
+    }
+
+    /// Steps of all paths that one block takes: what [`Langevin::advance`] costs.
+    #[must_use]
+    pub fn cost(&self) -> u64 {
+        u64::from(self.steps_in_block) * 2 * PAIRS as u64
+    }
+
+    /// Follows every path through one more block. The first is for settling in and does not count.
+    pub fn advance(&mut self) {
+        for path in &mut self.paths {
+            let before = mean_phase(path);
+            self.equations
+                .follow(path, self.step, self.steps_in_block, &mut self.random);
+            let turned = mean_phase(path) - before;
+            path.rewind();
+            if self.begun {
+                for turned in turned.both() {
+                    // Running mean and scatter: B. P. Welford, Technometrics 4, 419 (1962), from memory.
+                    self.blocks += 1;
+                    let off = turned - self.mean;
+                    self.mean += off / self.blocks as f64;
+                    self.scatter += off * (turned - self.mean);
+                }
+            }
+        }
+        self.begun = true;
+    }
+
+    fn block(&self) -> f64 {
+        f64::from(self.steps_in_block) * self.step
+    }
+
+    /// Variance of the turns in a block.
+    fn variance(&self) -> f64 {
+        if self.blocks < 2 {
+            f64::INFINITY
+        } else {
+            self.scatter / (self.blocks - 1) as f64
+        }
+    }
+
+    /// Mean voltage in I0 R.
+    #[must_use]
+    pub fn voltage(&self) -> Estimate {
+        Estimate {
+            value: self.mean / self.block(),
+            error: (self.variance() / self.blocks.max(1) as f64).sqrt() / self.block(),
+        }
+    }
+
+    /// One-sided voltage noise at low frequency in (I0 R)² Φ0/(2π I0 R): four times the diffusion of the mean
+    /// phase.
+    #[must_use]
+    pub fn noise(&self) -> Estimate {
+        let value = 2.0 * self.variance() / self.block();
+        Estimate {
+            value,
+            error: value * (2.0 / (self.blocks.max(2) - 1) as f64).sqrt(),
+        }
+    }
+}
+
+fn mean_phase(path: &Path) -> Pair {
+    (path.phases[0] + path.phases[1]) * 0.5
+}
+
+impl Path {
+    /// Takes whole turns off both phases alike, which changes nothing but keeps their digits.
+    fn rewind(&mut self) {
+        let [a, b] = mean_phase(self).both();
+        let turns = Pair::new(TAU * (a / TAU).floor(), TAU * (b / TAU).floor());
+        self.phases = self.phases.map(|phase| phase - turns);
+    }
+}
+
+impl Equations {
+    /// i/2 ∓ j − a sin δ of both junctions.
+    #[inline]
+    fn push(&self, phases: [Pair; 2]) -> [Pair; 2] {
+        let turning = (phases[0] - phases[1]) * self.coupling - Pair::splat(self.offset);
+        let bias = Pair::splat(self.half_bias);
+        [
+            bias - turning - sine(phases[0]) * self.left,
+            bias + turning - sine(phases[1]) * self.right,
+        ]
+    }
+
+    fn follow(&self, path: &mut Path, step: f64, steps: u32, random: &mut Random) {
+        match self.inertia {
+            None => self.drift(path, step, steps, random),
+            Some(inertia) => self.swing(path, inertia, step, steps, random),
+        }
+    }
+
+    /// Without capacitance.
+    fn drift(&self, path: &mut Path, step: f64, steps: u32, random: &mut Random) {
+        let [mut one, mut two] = path.phases;
+        for _ in 0..steps {
+            let kick = random.kicks();
+            let here = self.push([one, two]);
+            let ahead = [
+                one + here[0] * step + kick[0],
+                two + here[1] * step + kick[1],
+            ];
+            let there = self.push(ahead);
+            one += (here[0] + there[0]) * (0.5 * step) + kick[0];
+            two += (here[1] + there[1]) * (0.5 * step) + kick[1];
+        }
+        path.phases = [one, two];
+    }
+
+    /// With capacitance: the noise kicks the rates.
+    fn swing(&self, path: &mut Path, inertia: f64, step: f64, steps: u32, random: &mut Random) {
+        let [mut one, mut two] = path.phases;
+        let [mut fast, mut slow] = path.rates;
+        for _ in 0..steps {
+            let kick = random.kicks().map(|kick| kick * inertia);
+            let here = self.push([one, two]);
+            let gain = [(here[0] - fast) * inertia, (here[1] - slow) * inertia];
+            let rates = [
+                fast + gain[0] * step + kick[0],
+                slow + gain[1] * step + kick[1],
+            ];
+            let ahead = [one + fast * step, two + slow * step];
+            let there = self.push(ahead);
+            let later = [
+                (there[0] - rates[0]) * inertia,
+                (there[1] - rates[1]) * inertia,
+            ];
+            one += (fast + rates[0]) * (0.5 * step);
+            two += (slow + rates[1]) * (0.5 * step);
+            fast += (gain[0] + later[0]) * (0.5 * step) + kick[0];
+            slow += (gain[1] + later[1]) * (0.5 * step) + kick[1];
+        }
+        path.phases = [one, two];
+        path.rates = [fast, slow];
+    }
+}
+
+/// Random kicks from xoshiro256++ (D. Blackman and S. Vigna, ACM Trans. Math. Softw. 47, 36 (2021),
+/// from memory), its state filled by splitmix64.
+#[derive(Debug, Clone)]
+struct Random {
+    state: [u64; 4],
+    size: f64,
+}
+
+impl Random {
+    /// Kicks of 0 and ± `size`, which is √3 standard deviations.
+    fn new(seed: u64, size: f64) -> Self {
+        let mut next = seed;
+        let state = core::array::from_fn(|_| {
+            next = next.wrapping_add(0x9e37_79b9_7f4a_7c15);
+            let mut z = next;
+            z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+            z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+            z ^ (z >> 31)
+        });
+        Self { state, size }
+    }
+
+    #[inline]
+    fn word(&mut self) -> u64 {
+        let [a, b, c, d] = self.state;
+        let result = a.wrapping_add(d).rotate_left(23).wrapping_add(a);
+        let (mut c, mut d) = (c ^ a, d ^ b);
+        let b_next = b ^ c;
+        let a_next = a ^ d;
+        c ^= b << 17;
+        d = d.rotate_left(45);
+        self.state = [a_next, b_next, c, d];
+        result
+    }
+
+    /// One kick for each junction of two paths.
+    #[inline]
+    fn kicks(&mut self) -> [Pair; 2] {
+        let (one, two) = (self.word(), self.word());
+        [
+            Pair::new(self.kick(one >> 32), self.kick(two >> 32)),
+            Pair::new(self.kick(one & 0xffff_ffff), self.kick(two & 0xffff_ffff)),
+        ]
+    }
+
+    /// A sixth of all words of 32 bits kick up, a sixth kick down.
+    #[inline]
+    fn kick(&self, word: u64) -> f64 {
+        let sixth = (word * 6) >> 32;
+        let sign = f64::from(u8::from(sixth == 0)) - f64::from(u8::from(sixth == 5));
+        sign * self.size
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+mod tests {
+    use super::*;
+
+    fn run(device: &ShuntedLoop, bias: f64, flux: f64, gamma: f64, blocks: u32) -> Langevin {
+        let mut paths = Langevin::new(device, bias, flux, gamma, Start::Rest, 7).unwrap();
+        for _ in 0..blocks {
+            paths.advance();
+        }
+        paths
+    }
+
+    #[test]
+    fn kicks_have_the_moments_of_noise() {
+        let mut random = Random::new(1, 3.0_f64.sqrt());
+        let n = 400_000;
+        let (mut first, mut second, mut fourth, mut product) = (0.0, 0.0, 0.0, 0.0);
+        for _ in 0..n {
+            let [x, y] = random.kicks().map(|kick| kick.both()[0]);
+            first += x;
+            second += x * x;
+            fourth += x * x * x * x;
+            product += x * y;
+        }
+        let n = f64::from(n);
+        assert!((first / n).abs() < 0.007 && (product / n).abs() < 0.007);
+        assert!((second / n - 1.0).abs() < 0.01);
+        assert!((fourth / n - 3.0).abs() < 0.03);
+    }
+
+    #[test]
+    fn strong_noise_leaves_the_shunts_alone() {
+        // Two shunts in parallel: v = i/2 and S_v = 2Γ (Johnson noise of R/2).
+        let device = ShuntedLoop::symmetric(1.0).unwrap();
+        let paths = run(&device, 1.0, 0.1, 40.0, 100);
+        let (voltage, noise) = (paths.voltage(), paths.noise());
+        assert!(
+            (voltage.value - 0.5).abs() < 4.0 * voltage.error,
+            "{voltage:?}"
+        );
+        assert!((noise.value - 80.0).abs() < 4.0 * noise.error, "{noise:?}");
+    }
+
+    #[test]
+    fn same_seed_same_paths() {
+        let device = ShuntedLoop::new(1.1, 0.9, 1.0, 0.5, 1.0).unwrap();
+        assert_eq!(
+            run(&device, 1.5, 0.3, 0.1, 3).voltage(),
+            run(&device, 1.5, 0.3, 0.1, 3).voltage()
+        );
+    }
+
+    #[test]
+    fn what_has_no_paths_is_refused() {
+        let device = ShuntedLoop::EQUAL;
+        assert!(Langevin::new(&device, 1.0, 0.0, 0.0, Start::Rest, 1).is_none());
+        assert!(Langevin::new(&device, f64::NAN, 0.0, 0.1, Start::Rest, 1).is_none());
+    }
+}

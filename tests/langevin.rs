@@ -1,0 +1,90 @@
+#![cfg(not(target_arch = "wasm32"))]
+//! Random paths against the stationary Fokker–Planck equation and against published closed forms.
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+use coldfringe::model::langevin::{Estimate, Langevin, Start};
+use coldfringe::model::shunted_loop::ShuntedLoop;
+use coldfringe::model::thermal::Thermal;
+
+/// Within four standard errors, and the error itself small enough to tell.
+fn agrees(found: Estimate, wanted: f64, precise: f64) {
+    assert!(
+        (found.value - wanted).abs() < 4.0 * found.error && found.error < precise,
+        "{found:?} instead of {wanted}"
+    );
+}
+
+fn run(device: &ShuntedLoop, bias: f64, flux: f64, gamma: f64, blocks: u32) -> Langevin {
+    let mut paths = Langevin::new(device, bias, flux, gamma, Start::Rest, 11).unwrap();
+    for _ in 0..blocks {
+        paths.advance();
+    }
+    paths
+}
+
+#[test]
+fn the_stationary_equation_is_met() {
+    for (left, beta_l, gamma, bias, flux) in [
+        (1.0, 1.0, 0.05, 2.0, 0.25),
+        (1.0, 1.0, 0.05, 1.5, 0.5),
+        (1.0, 0.2, 0.3, 1.2, 0.3),
+        (1.3, 2.0, 0.1, 1.7, 0.1),
+    ] {
+        let device = ShuntedLoop::new(left, 2.0 - left, beta_l, 0.5, 0.0).unwrap();
+        let exact = Thermal::new(&device, gamma)
+            .unwrap()
+            .solve(bias, flux)
+            .unwrap();
+        let paths = run(&device, bias, flux, gamma, 60);
+        agrees(paths.voltage(), exact.voltage, 3e-3);
+        // Blocks are not quite independent of each other: the noise is known to some per cent.
+        let noise = paths.noise();
+        assert!(
+            (noise.value / exact.noise - 1.0).abs() < 0.2,
+            "{noise:?} {exact:?}"
+        );
+    }
+}
+
+#[test]
+fn one_junction_with_noise() {
+    // Ambegaokar and Halperin, Phys. Rev. Lett. 22, 1364 (1969) (from memory), in closed form: at
+    // Γ = 0.1 and i = 1, v = 0.368953245762. Two equal junctions in parallel without flux and
+    // inductance are one of twice the current and half the Γ.
+    let device = ShuntedLoop::symmetric(0.02).unwrap();
+    agrees(run(&device, 2.0, 0.0, 0.2, 60).voltage(), 0.368_953_2, 4e-3);
+}
+
+#[test]
+fn a_little_capacitance_changes_little() {
+    let without = ShuntedLoop::new(1.0, 1.0, 1.0, 0.5, 0.0).unwrap();
+    let with = ShuntedLoop::new(1.0, 1.0, 1.0, 0.5, 0.02).unwrap();
+    let exact = Thermal::new(&without, 0.1)
+        .unwrap()
+        .solve(1.6, 0.25)
+        .unwrap();
+    let found = run(&with, 1.6, 0.25, 0.1, 12).voltage();
+    assert!(
+        (found.value - exact.voltage).abs() < 0.02,
+        "{found:?} {exact:?}"
+    );
+}
+
+#[test]
+fn without_memory_of_its_start_where_noise_is_strong() {
+    // β_c = 2 is hysteretic without noise; with strong noise both starts come to one voltage.
+    let device = ShuntedLoop::new(1.0, 1.0, 0.5, 0.5, 2.0).unwrap();
+    let run = |start| {
+        let mut paths = Langevin::new(&device, 1.8, 0.0, 0.4, start, 5).unwrap();
+        for _ in 0..30 {
+            paths.advance();
+        }
+        paths.voltage()
+    };
+    let (rest, running) = (run(Start::Rest), run(Start::Running));
+    let apart = (rest.value - running.value).abs();
+    assert!(
+        apart < 4.0 * (rest.error + running.error),
+        "{rest:?} {running:?}"
+    );
+}
