@@ -171,7 +171,7 @@ impl FluxCurve {
                     centre: low.centre + part * (high.centre - low.centre),
                     width: low.width + part * (high.width - low.width),
                     functions: (low.functions + high.functions).div_ceil(8) * 4,
-                    harmonics: low.harmonics.max(high.harmonics),
+                    harmonics: (low.harmonics + high.harmonics).div_ceil(2),
                 })
             }
             (Some((_, place)), None) | (None, Some((_, place))) => Some(place),

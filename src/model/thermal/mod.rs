@@ -200,7 +200,7 @@ impl Thermal {
         let mut place = match self.place {
             // The basis goes with the flux; its centre was kept relative to it.
             Some(place) => Place {
-                centre: place.centre + PI * equation.flux,
+                centre: self.middle(&equation, place.centre),
                 ..place
             },
             None => placement::guess(&equation, self.tolerance),
@@ -242,5 +242,17 @@ impl Thermal {
             error,
             trials: TRIALS,
         })
+    }
+
+    /// The centre at a distance from πφ. At whole and half quanta a symmetric loop has its density in the
+    /// middle.
+    fn middle(&self, equation: &Equation, away: f64) -> f64 {
+        let twice = 2.0 * equation.flux;
+        let mirrored = (twice - (twice + 0.5).floor()).abs() < 1e-9;
+        if mirrored && self.device.is_symmetric() {
+            PI * equation.flux
+        } else {
+            PI * equation.flux + away
+        }
     }
 }
