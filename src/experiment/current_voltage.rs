@@ -1,6 +1,8 @@
 //! A shunted loop whose bias is swept: voltage against bias current at one applied flux.
 
+mod random;
 mod slices;
+mod up_and_down;
 
 use super::description::{
     ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,

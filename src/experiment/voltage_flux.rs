@@ -2,6 +2,10 @@
 
 mod noisy;
 mod quiet;
+mod random;
+mod swinging;
+
+use std::cell::OnceCell;
 
 use super::description::{
     ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
@@ -17,6 +21,8 @@ use crate::constants::{BOLTZMANN, FLUX_QUANTUM};
 use crate::numerics::minimise;
 use noisy::NoisyCurve;
 use quiet::QuietCurve;
+use random::RandomCurve;
+use swinging::SwingingCurve;
 
 /// Place of the bias among the parameters.
 const BIAS: usize = shunted::OWN;
@@ -168,8 +174,15 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
 };
 
 /// Multiplications allowed for one point of the stationary equation before random paths are
-/// cheaper: about a second.
-const MOST_COST: f64 = 2e9;
+/// cheaper: some tenths of a second.
+const MOST_COST: f64 = 5e8;
+
+/// Damping parameter at which hysteresis begins for a junction alone: the orbit from saddle to saddle exists
+/// below the critical current (M. Levi, F. Hoppensteadt and W. Miranker, Q. Appl. Math. 36, 167 (1978), from memory).
+const HYSTERESIS: f64 = 0.7;
+
+/// Slopes below this, in I0 R/Φ0, are what rounding leaves of none.
+const NO_SLOPE: f64 = 1e-10;
 
 /// One way to the curve, filled in step by step. All for positive bias.
 trait Curve: std::fmt::Debug {
@@ -190,6 +203,8 @@ trait Curve: std::fmt::Debug {
 struct Run {
     task: Task,
     curve: Option<Box<dyn Curve>>,
+    /// Once the work is done.
+    readings: OnceCell<Vec<Reading>>,
 }
 
 /// Chooses the method: noise-free at 0 K, the stationary equation where it reaches, else random
@@ -197,17 +212,30 @@ struct Run {
 fn begin(setup: &Setup, x: &[f64]) -> Box<dyn Slices> {
     let task = Task::of(setup, x);
     let curve = first_method(&task);
-    Box::new(Run { task, curve })
+    Box::new(Run {
+        task,
+        curve,
+        readings: OnceCell::new(),
+    })
 }
 
 fn first_method(task: &Task) -> Option<Box<dyn Curve>> {
-    if task.device.noise > 0.0 {
-        return Some(Box::new(NoisyCurve::new(task)?));
+    let device = &task.device;
+    if device.noise <= 0.0 {
+        if device.model.beta_c() > 0.0 {
+            return Some(Box::new(SwingingCurve::new(task)));
+        }
+        return Some(Box::new(QuietCurve::new(task)?));
     }
-    if task.device.model.beta_c() > 0.0 {
-        return None;
+    match NoisyCurve::new(task) {
+        Some(curve) => Some(Box::new(curve)),
+        None => random_paths(task),
     }
-    Some(Box::new(QuietCurve::new(task)?))
+}
+
+/// The method that reaches everywhere where there is noise.
+fn random_paths(task: &Task) -> Option<Box<dyn Curve>> {
+    Some(Box::new(RandomCurve::new(task)?))
 }
 
 impl Slices for Run {
@@ -215,7 +243,7 @@ impl Slices for Run {
         if let Some(curve) = &mut self.curve
             && !curve.step()
         {
-            self.curve = None;
+            self.curve = random_paths(&self.task);
         }
     }
 
@@ -242,15 +270,23 @@ impl Slices for Run {
 
     fn readings(&self) -> Vec<Reading> {
         match &self.curve {
-            Some(curve) if curve.at(0.0).is_some() => {
-                self.task.readings(|flux| curve.at(flux).unwrap_or(UNKNOWN))
-            }
+            Some(curve) if curve.share() >= 1.0 => self
+                .readings
+                .get_or_init(|| self.task.readings(|flux| curve.at(flux).unwrap_or(UNKNOWN)))
+                .clone(),
             _ => shunted::parameters_read(&self.task.device),
         }
     }
 
     fn warnings(&self) -> Vec<String> {
-        Vec::new()
+        if self.task.device.model.beta_c() > HYSTERESIS {
+            vec![
+                "with so much capacitance the loop may keep two voltages at one bias; shown is the one reached from rest"
+                    .to_string(),
+            ]
+        } else {
+            Vec::new()
+        }
     }
 }
 
@@ -334,6 +370,11 @@ impl Task {
         let row = at(self.sign * flux);
         Row {
             voltage: self.sign * row.voltage,
+            transfer: if row.transfer.abs() < NO_SLOPE {
+                0.0
+            } else {
+                row.transfer
+            },
             ..row
         }
     }

@@ -15,3 +15,4 @@ pub mod sensor;
 pub mod shunted_loop;
 pub mod simple_picture;
 pub mod thermal;
+pub mod underdamped;

@@ -11,11 +11,16 @@
 //! exist side by side: the voltage is zero exactly up to the largest critical current of any
 //! branch (A. A. Middleton, Phys. Rev. Lett. 68, 670 (1992), from memory).
 
+mod creeping;
+pub(in crate::model) mod flow;
+pub(in crate::model) mod march;
+mod slow;
 mod weakly_screened;
 
 use super::screened_loop::{CriticalCurve, Loop};
 use super::shunted_loop::ShuntedLoop;
 use crate::numerics::elementary::{pow, sin_cos};
+use flow::Flow;
 use weakly_screened::WeaklyScreened;
 
 use core::f64::consts::{PI, TAU};
@@ -26,9 +31,14 @@ const ORDER: usize = 12;
 /// Error of a step, in radians.
 const TOLERANCE: f64 = 1e-9;
 
-/// The most steps of one turn: a loop that has not turned by then runs at less than about 10⁻⁴ I0 R, within
-/// some 10⁻⁹ I0 of its critical current.
-const MOST_STEPS: u32 = 200_000;
+/// The most steps of one turn: a loop that has not turned by then creeps past the place where it would rest.
+const MOST_STEPS: u32 = 3_000;
+
+/// Error of the slopes that counts as much as one of the phases.
+const SLOPES: f64 = 1e-3;
+
+/// A longer turn creeps, too, and its linearisation has lost its digits.
+const LONG: f64 = 2e4;
 
 /// Up to this screening parameter the phases' difference is too stiff to be stepped in time.
 const WEAKLY_SCREENED: f64 = 0.05;
@@ -147,12 +157,9 @@ impl Running {
         };
         let mut best = REST;
         for _ in 0..MOST_TURNS {
-            let Some(turn) = self.turn(bias, reduced, difference) else {
-                // So close to the critical current that no turn ends: the voltage is less than this.
-                return Quiet {
-                    error: 1e-4,
-                    ..REST
-                };
+            let turn = self.turn(bias, reduced, difference);
+            let Some(turn) = turn.filter(|turn| turn.time < LONG) else {
+                return self.creeping(bias, reduced, difference);
             };
             let [in_start, in_flux, in_bias] = turn.end_slopes;
             let off = turn.end - difference;
@@ -188,6 +195,28 @@ impl Running {
             }
         }
         best
+    }
+
+    /// So close to the critical current i_c that slips take very long. There v² grows with i − i_c, which
+    /// gives the slopes.
+    fn creeping(&self, bias: f64, flux: f64, difference: f64) -> Quiet {
+        let flow = Flow::new(&self.device.with_beta_c(0.0), bias, flux);
+        let Some(period) = creeping::period(&flow, difference) else {
+            return REST;
+        };
+        let voltage = TAU / period;
+        let critical = |flux: f64| self.critical.at(flux).current;
+        let above = (bias - critical(flux)).max(f64::MIN_POSITIVE);
+        let h = 1e-6;
+        let critical_slope = (critical(flux + h) - critical(flux - h)) / (2.0 * h);
+        let rise = 0.5 * voltage / above;
+        let transfer = -rise * critical_slope;
+        Quiet {
+            voltage,
+            transfer,
+            resistance: rise + transfer * self.device.flux_at(0.0, 1.0),
+            error: 1e-6 * voltage,
+        }
     }
 
     /// One turn from the section at `difference`.
@@ -367,7 +396,11 @@ impl Series {
     /// M. Zou choose steps (Experimental Mathematics 14, 99 (2005), from memory).
     fn step(&self) -> f64 {
         let bound = |n: usize| {
-            let size = self.phases[n][0].abs().max(self.phases[n][1].abs());
+            let mut size = largest(self.phases[n]);
+            // Slopes need fewer digits, but must not run away where the phases creep.
+            for series in &self.slopes {
+                size = size.max(SLOPES * largest(series[n]));
+            }
             if size > 0.0 {
                 pow(TOLERANCE / size, 1.0 / n as f64)
             } else {
@@ -401,6 +434,10 @@ impl Series {
         }
         rates
     }
+}
+
+fn largest([one, two]: Pair) -> f64 {
+    one.abs().max(two.abs())
 }
 
 /// The sum of a series at `t`.

@@ -94,6 +94,12 @@ impl ShuntedLoop {
         self.beta_c
     }
 
+    /// The same loop with another damping parameter.
+    #[must_use]
+    pub fn with_beta_c(self, beta_c: f64) -> Self {
+        Self { beta_c, ..self }
+    }
+
     /// Share of the inductance in the left arm.
     #[must_use]
     pub fn left_fraction(&self) -> f64 {

@@ -1,6 +1,8 @@
 //! The voltage of a loop against its bias, a few points at a time.
 
 use super::FLUX;
+use super::random::RandomCurve;
+use super::up_and_down::UpAndDown;
 use crate::experiment::setup::Setup;
 use crate::experiment::shunted::{self, Device};
 use crate::experiment::single_junction::reading;
@@ -9,6 +11,7 @@ use crate::experiment::{Method, Reading};
 use crate::model::running::Running;
 use crate::model::screened_loop::Loop;
 use crate::model::thermal::Thermal;
+use crate::model::underdamped::Underdamped;
 use crate::numerics::refined_curve::{Node, RefinedCurve};
 
 /// Up to so many biases every one is computed; of more, a curve is drawn through nodes.
@@ -23,16 +26,20 @@ const MOST_NODES: usize = 600;
 /// Noise-free points of one slice.
 const SLICE: usize = 128;
 
+/// Multiplications allowed for one point of the stationary equation before random paths are
+/// cheaper: some tenths of a second.
+const MOST_COST: f64 = 5e8;
+
 /// What is known at one bias, in I0 R, for the rising and the falling bias.
 #[derive(Debug, Clone, Copy)]
-struct Row {
-    rising: f64,
-    falling: f64,
-    error: f64,
-    method: Method,
+pub(super) struct Row {
+    pub(super) rising: f64,
+    pub(super) falling: f64,
+    pub(super) error: f64,
+    pub(super) method: Method,
 }
 
-const UNKNOWN: Row = Row {
+pub(super) const UNKNOWN: Row = Row {
     rising: f64::NAN,
     falling: f64::NAN,
     error: f64::NAN,
@@ -68,12 +75,16 @@ struct Run {
 /// The way to the curve.
 #[derive(Debug)]
 enum Way {
-    /// Without noise, every point by itself.
+    /// Without noise and capacitance, every point by itself.
     Quiet(Box<Running>, Vec<Row>),
+    /// Without noise but with capacitance: up and down.
+    Hysteretic(Box<UpAndDown>),
     /// With noise, every point by itself.
     Few(Box<Thermal>, Vec<Row>),
     /// With noise, a curve through nodes.
     Many(Box<Thermal>, RefinedCurve),
+    /// With noise where the stationary equation does not reach.
+    Random(RandomCurve),
     /// No method reaches here.
     Nowhere,
 }
@@ -82,48 +93,51 @@ impl Way {
     fn choose(task: &Task) -> Self {
         let device = &task.device;
         let way = if device.noise > 0.0 {
-            Thermal::new(&device.model, device.noise)
-                .ok()
-                .map(|thermal| {
-                    let thermal = Box::new(thermal);
-                    if task.biases.len() <= FEW {
-                        return Self::Few(thermal, Vec::new());
-                    }
-                    let ends = task
-                        .biases
-                        .iter()
-                        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), bias| {
-                            (low.min(*bias), high.max(*bias))
-                        });
-                    let curve = RefinedCurve::new(ends.0, ends.1, TOLERANCE, MOST_NODES);
-                    Self::Many(thermal, curve)
-                })
+            match Thermal::new(&device.model, device.noise) {
+                Ok(thermal) => Some(Self::stationary(task, thermal.with_cost(MOST_COST))),
+                Err(_) => Some(Self::random(task)),
+            }
         } else if device.model.beta_c() > 0.0 {
-            None
+            Some(Self::Hysteretic(Box::new(UpAndDown::new(
+                &device.model,
+                task.flux,
+                &task.biases,
+            ))))
         } else {
             Running::new(&device.model).map(|running| Self::Quiet(Box::new(running), Vec::new()))
         };
         way.unwrap_or(Self::Nowhere)
     }
+
+    fn stationary(task: &Task, thermal: Thermal) -> Self {
+        let thermal = Box::new(thermal);
+        if task.biases.len() <= FEW {
+            return Self::Few(thermal, Vec::new());
+        }
+        let (low, high) = ends(&task.biases);
+        Self::Many(thermal, RefinedCurve::new(low, high, TOLERANCE, MOST_NODES))
+    }
+
+    fn random(task: &Task) -> Self {
+        Self::Random(RandomCurve::new(&task.device, task.flux, &task.biases))
+    }
 }
 
 impl Task {
     /// One point with noise; its slope in the bias besides.
-    fn noisy(&self, thermal: &mut Thermal, bias: f64) -> (Row, f64) {
+    ///
+    /// Nothing where the stationary equation does not reach.
+    fn noisy(&self, thermal: &mut Thermal, bias: f64) -> Option<(Row, f64)> {
         // A negative bias gives the negative voltage of the positive one at the mirrored flux.
         let sign = if bias < 0.0 { -1.0 } else { 1.0 };
-        match thermal.solve(bias.abs(), sign * self.flux) {
-            Ok(point) => (
-                Row {
-                    rising: sign * point.voltage,
-                    falling: sign * point.voltage,
-                    error: point.voltage_error,
-                    method: Method::FokkerPlanck,
-                },
-                point.resistance,
-            ),
-            Err(_) => (UNKNOWN, f64::NAN),
-        }
+        let point = thermal.solve(bias.abs(), sign * self.flux).ok()?;
+        let row = Row {
+            rising: sign * point.voltage,
+            falling: sign * point.voltage,
+            error: point.voltage_error,
+            method: Method::FokkerPlanck,
+        };
+        Some((row, point.resistance))
     }
 }
 
@@ -143,21 +157,28 @@ impl Slices for Run {
                     });
                 }
             }
+            Way::Hysteretic(sweep) => sweep.step(),
             Way::Few(thermal, rows) => {
                 if let Some(bias) = task.biases.get(rows.len()) {
-                    rows.push(task.noisy(thermal, *bias).0);
+                    match task.noisy(thermal, *bias) {
+                        Some((row, _)) => rows.push(row),
+                        None => self.way = Way::random(task),
+                    }
                 }
             }
             Way::Many(thermal, curve) => {
                 if let Some(bias) = curve.next_place() {
-                    let (row, slope) = task.noisy(thermal, bias);
-                    curve.add(Node {
-                        x: bias,
-                        value: row.rising,
-                        slope,
-                    });
+                    match task.noisy(thermal, bias) {
+                        Some((row, slope)) => curve.add(Node {
+                            x: bias,
+                            value: row.rising,
+                            slope,
+                        }),
+                        None => self.way = Way::random(task),
+                    }
                 }
             }
+            Way::Random(curve) => curve.step(),
             Way::Nowhere => {}
         }
     }
@@ -171,7 +192,9 @@ impl Slices for Run {
                     rows.len() as f64 / self.task.biases.len() as f64
                 }
             }
+            Way::Hysteretic(sweep) => sweep.share(),
             Way::Many(_, curve) => curve.share(),
+            Way::Random(curve) => curve.share(),
             Way::Nowhere => 1.0,
         }
     }
@@ -198,7 +221,11 @@ impl Slices for Run {
         if let Some(critical) = critical_current(device, self.task.flux) {
             let critical = critical * device.current;
             readings.push(reading("critical-current", "A", critical));
-            readings.push(reading("return-current", "A", critical));
+            readings.push(reading(
+                "return-current",
+                "A",
+                self.return_current(critical),
+            ));
         }
         readings.push(reading("resistance", "ohm", 0.5 * device.resistance));
         readings.push(reading("characteristic-voltage", "V", device.voltage()));
@@ -212,6 +239,15 @@ impl Slices for Run {
 }
 
 impl Run {
+    /// The bias at which the voltage vanishes on the way back, in A.
+    fn return_current(&self, critical: f64) -> f64 {
+        let device = &self.task.device;
+        if device.model.beta_c() <= 0.0 {
+            return critical;
+        }
+        Underdamped::new(&device.model).return_current(self.task.flux) * device.current
+    }
+
     fn rows(&self) -> impl Iterator<Item = Row> + '_ {
         self.task
             .biases
@@ -221,15 +257,26 @@ impl Run {
                 Way::Quiet(_, rows) | Way::Few(_, rows) => {
                     rows.get(index).copied().unwrap_or(UNKNOWN)
                 }
+                Way::Hysteretic(sweep) => sweep.row(index),
                 Way::Many(_, curve) => curve.at(*bias).map_or(UNKNOWN, |voltage| Row {
                     rising: voltage,
                     falling: voltage,
                     error: curve.error(),
                     method: Method::FokkerPlanck,
                 }),
+                Way::Random(curve) => curve.at(*bias),
                 Way::Nowhere => UNKNOWN,
             })
     }
+}
+
+/// The least and the largest.
+pub(super) fn ends(biases: &[f64]) -> (f64, f64) {
+    biases
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), bias| {
+            (low.min(*bias), high.max(*bias))
+        })
 }
 
 /// The critical current at an applied flux, in I0.

@@ -1,0 +1,85 @@
+//! Voltage against bias with capacitance and without noise: the bias is swept away from zero and
+//! back, and the loop remembers.
+
+use super::slices::{Row, UNKNOWN};
+use crate::experiment::Method;
+use crate::model::shunted_loop::ShuntedLoop;
+use crate::model::underdamped::{Branch, Underdamped};
+
+/// Points of one slice.
+const SLICE: usize = 8;
+
+/// Error of the voltage of a state with a period, in I0 R.
+const ERROR: f64 = 1e-6;
+
+#[derive(Debug)]
+pub(super) struct UpAndDown {
+    state: Underdamped,
+    flux: f64,
+    biases: Vec<f64>,
+    /// Places of the biases, least size first; of either sign, so that each sign is one sweep.
+    order: Vec<usize>,
+    rows: Vec<Row>,
+    /// Points computed on the way up, and on the way down.
+    up: usize,
+    down: usize,
+}
+
+impl UpAndDown {
+    pub(super) fn new(device: &ShuntedLoop, flux: f64, biases: &[f64]) -> Self {
+        let mut order: Vec<usize> = (0..biases.len()).collect();
+        let negative = |k: &usize| biases[*k] < 0.0;
+        order.sort_by(|a, b| {
+            negative(a)
+                .cmp(&negative(b))
+                .then(biases[*a].abs().total_cmp(&biases[*b].abs()))
+        });
+        Self {
+            state: Underdamped::new(device),
+            flux,
+            biases: biases.to_vec(),
+            rows: vec![UNKNOWN; biases.len()],
+            order,
+            up: 0,
+            down: 0,
+        }
+    }
+
+    pub(super) fn step(&mut self) {
+        for _ in 0..SLICE {
+            let count = self.order.len();
+            if self.up < count {
+                let place = self.order[self.up];
+                self.up += 1;
+                let voltage = self
+                    .state
+                    .voltage(self.biases[place], self.flux, Branch::Rising);
+                self.rows[place] = Row {
+                    rising: voltage,
+                    falling: f64::NAN,
+                    error: ERROR,
+                    method: Method::PeriodAverage,
+                };
+            } else if self.down < count {
+                self.down += 1;
+                let place = self.order[count - self.down];
+                self.rows[place].falling =
+                    self.state
+                        .voltage(self.biases[place], self.flux, Branch::Falling);
+            }
+        }
+    }
+
+    pub(super) fn share(&self) -> f64 {
+        let all = 2 * self.order.len();
+        if self.up + self.down >= all {
+            1.0
+        } else {
+            (self.up + self.down) as f64 / all as f64
+        }
+    }
+
+    pub(super) fn row(&self, index: usize) -> Row {
+        self.rows.get(index).copied().unwrap_or(UNKNOWN)
+    }
+}

@@ -1,0 +1,80 @@
+//! Voltage against flux with capacitance and without noise. Where a state of rest exists the loop
+//! is in it: the bias is raised from zero at each flux.
+
+use std::cell::RefCell;
+
+use super::{Curve, Row, Task};
+use crate::experiment::Method;
+use crate::model::underdamped::{Branch, Underdamped};
+
+/// Points of one slice.
+const SLICE: usize = 4;
+
+/// Half the distance over which slopes are taken, in flux quanta.
+const SIDE: f64 = 2e-4;
+
+/// Error of the voltage of a state with a period, in I0 R.
+const ERROR: f64 = 1e-6;
+
+#[derive(Debug)]
+pub(super) struct SwingingCurve {
+    bias: f64,
+    state: RefCell<Underdamped>,
+    fluxes: Vec<f64>,
+    rows: Vec<Row>,
+}
+
+impl SwingingCurve {
+    pub(super) fn new(task: &Task) -> Self {
+        Self {
+            bias: task.bias,
+            state: RefCell::new(Underdamped::new(&task.device.model)),
+            fluxes: task.x.iter().map(|flux| task.sign * flux).collect(),
+            rows: Vec::with_capacity(task.x.len()),
+        }
+    }
+
+    fn compute(&self, flux: f64) -> Row {
+        let mut state = self.state.borrow_mut();
+        let mut voltage = |flux: f64| state.voltage(self.bias, flux, Branch::Rising);
+        let (before, here, after) = (voltage(flux - SIDE), voltage(flux), voltage(flux + SIDE));
+        Row {
+            voltage: here,
+            transfer: (after - before) / (2.0 * SIDE),
+            noise: 0.0,
+            voltage_error: ERROR,
+        }
+    }
+}
+
+impl Curve for SwingingCurve {
+    fn step(&mut self) -> bool {
+        let from = self.rows.len();
+        let to = (from + SLICE).min(self.fluxes.len());
+        for index in from..to {
+            let row = self.compute(self.fluxes[index]);
+            self.rows.push(row);
+        }
+        true
+    }
+
+    fn share(&self) -> f64 {
+        if self.rows.len() >= self.fluxes.len() {
+            1.0
+        } else {
+            self.rows.len() as f64 / self.fluxes.len() as f64
+        }
+    }
+
+    fn row(&self, index: usize, _: f64) -> Option<Row> {
+        self.rows.get(index).copied()
+    }
+
+    fn at(&self, flux: f64) -> Option<Row> {
+        Some(self.compute(flux))
+    }
+
+    fn method(&self) -> Method {
+        Method::PeriodAverage
+    }
+}
