@@ -5,15 +5,31 @@
 
 use std::collections::BTreeMap;
 
-use coldfringe::experiment::{self, Setup};
+use coldfringe::experiment::{self, Pace, Setup, Sweep};
 use coldfringe::numerics::elementary as e;
 use sha2::{Digest as _, Sha256};
 
 /// The recorded digests.
 const RECORDED: &str = include_str!("../golden/parity.txt");
 
-/// Points of each trace.
+/// Points of each trace, and of one that is not there at once.
 const POINTS: u32 = 61;
+const FEW_POINTS: u32 = 7;
+
+/// So many slices of a slow run are compared.
+const SLICES: u32 = 60;
+
+/// Devices of the slow set-ups whose defaults leave a method out.
+const METHODS: [(&str, &[(&str, &str)]); 5] = [
+    ("current-voltage", &[("temperature", "0 K")]),
+    (
+        "current-voltage",
+        &[("temperature", "0 K"), ("capacitance", "2 pF")],
+    ),
+    ("current-voltage", &[("capacitance", "2 pF")]),
+    ("voltage-flux", &[("temperature", "0 K")]),
+    ("voltage-flux", &[("capacitance", "0.5 pF")]),
+];
 
 /// Gathers numbers by their bits.
 pub(crate) struct Bits(Sha256);
@@ -63,7 +79,11 @@ pub(crate) fn computed() -> BTreeMap<String, String> {
         let setup = Setup::new(description.kind).unwrap();
         digests.insert(format!("setup {}", description.kind), of_setup(&setup));
         for parameter in description.parameters {
-            for factor in [0.53, 1.7] {
+            let factors: &[f64] = match description.pace() {
+                Pace::AtOnce => &[0.53, 1.7],
+                Pace::InSlices => &[1.7],
+            };
+            for factor in factors {
                 let mut changed = setup.clone();
                 // A value out of range, or a parameter that is a list, leaves nothing to compare.
                 let Some(value) = setup.get_si(parameter.name) else {
@@ -84,16 +104,34 @@ pub(crate) fn computed() -> BTreeMap<String, String> {
             }
         }
     }
+    for (kind, parameters) in METHODS {
+        let mut setup = Setup::new(kind).unwrap();
+        let mut name = format!("setup {kind}");
+        for (parameter, value) in parameters {
+            setup.set(parameter, value).unwrap();
+            name.push_str(&format!(" {parameter} {value}").replace(' ', "-"));
+        }
+        digests.insert(name, of_setup(&setup));
+    }
     digests
 }
 
 /// Columns, readings and the insides behind the board picture.
 fn of_setup(setup: &Setup) -> String {
     let (from, to) = setup.default_window();
-    let x: Vec<f64> = (0..POINTS)
-        .map(|index| from + (to - from) * f64::from(index) / f64::from(POINTS - 1))
+    let points = match setup.description().pace() {
+        Pace::AtOnce => POINTS,
+        Pace::InSlices => FEW_POINTS,
+    };
+    let x: Vec<f64> = (0..points)
+        .map(|index| from + (to - from) * f64::from(index) / f64::from(points - 1))
         .collect();
-    let trace = experiment::run(setup, &x).unwrap();
+    let mut sweep = Sweep::begin(setup, &x).unwrap();
+    let mut slices = 1;
+    while !sweep.slice() && slices < SLICES {
+        slices += 1;
+    }
+    let trace = sweep.trace();
     let mut bits = Bits::new();
     for column in &trace.columns {
         for value in &column.values {
