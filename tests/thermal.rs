@@ -192,6 +192,14 @@ fn a_real_device_is_not_better_than_computed() {
     near(flux_noise, 1.146e-7, 0.09e-7);
 }
 
+#[test]
+fn a_loop_at_rest_measures_nothing() {
+    let rests = solve(1.0, 0.02, 0.4, 0.1);
+    assert!(rests.voltage.abs() < 1e-6);
+    let found = Sensitivity::of_point(1.0, 0.02, &rests);
+    assert!(found.energy.is_infinite() && found.flux_noise.is_infinite());
+}
+
 // ---- limits
 
 #[test]
