@@ -5,7 +5,7 @@ self.onmessage = (event) => early.push(event.data);
 try {
     const bundle = new URL(self.location.href).searchParams.get("bundle");
     const physics = await import("./" + bundle + ".js");
-    await physics.default();
+    await physics.default({ module_or_path: new URL("./" + bundle + ".wasm", import.meta.url) });
     self.onmessage = (event) => physics.coldfringe_order(event.data);
     early.forEach((message) => physics.coldfringe_order(message));
 } catch (error) {

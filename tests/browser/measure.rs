@@ -134,7 +134,8 @@ pub(crate) async fn time_of_slow_kernels(page: Page) -> Checked {
         .execute_async(
             "const done = arguments[arguments.length - 1]; \
              const bundle = new URL(document.querySelector('meta[name=coldfringe-worker]').content, location.href).searchParams.get('bundle'); \
-             (async () => { const physics = await import(new URL('../../assets/' + bundle + '.js', location.href)); await physics.default(); \
+             (async () => { const file = ending => new URL('../../assets/' + bundle + ending, location.href); \
+               const physics = await import(file('.js')); await physics.default({ module_or_path: file('.wasm') }); \
                const times = {}; for (const kernel of physics.coldfringe_kernels()) { times[kernel] = []; \
                  for (let again = 0; again < 6; again++) times[kernel].push(physics.coldfringe_measure(kernel, 1)); times[kernel].shift(); } \
                done(times); })().catch(error => done(String(error)));",

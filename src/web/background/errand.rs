@@ -69,7 +69,8 @@ impl Errand {
                 None
             }
             Err(trouble) => {
-                self.status.halted(&format!("{trouble}."));
+                let words = trouble.to_string();
+                self.status.halted(&format!("{}.", words.trim_end_matches('.')));
                 None
             }
         }
