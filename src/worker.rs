@@ -24,6 +24,8 @@ thread_local! {
 /// a browser does not put off as it does a timer.
 struct Bell {
     channel: MessageChannel,
+    /// Whether it was rung and has not been heard yet.
+    is_rung: bool,
     _ring: Closure<dyn Fn()>,
 }
 
@@ -36,6 +38,7 @@ impl Bell {
             .set_onmessage(Some(ring.as_ref().unchecked_ref()));
         Ok(Self {
             channel,
+            is_rung: false,
             _ring: ring,
         })
     }
@@ -70,13 +73,20 @@ fn ring() -> Result<(), JsValue> {
             *bell = Some(Bell::new()?);
         }
         match bell {
-            Some(bell) => bell.channel.port2().post_message(&JsValue::NULL),
-            None => Ok(()),
+            Some(bell) if !std::mem::replace(&mut bell.is_rung, true) => {
+                bell.channel.port2().post_message(&JsValue::NULL)
+            }
+            _ => Ok(()),
         }
     })
 }
 
 fn work() {
+    BELL.with_borrow_mut(|bell| {
+        if let Some(bell) = bell {
+            bell.is_rung = false;
+        }
+    });
     let reply = ENGINE.with_borrow_mut(|engine| engine.work(now));
     if let Err(error) = post(reply).and_then(|()| ring()) {
         web_sys::console::error_1(&error);

@@ -60,6 +60,7 @@ impl ChartView {
     pub(crate) fn mount(figure: &HtmlElement, name: &str, x: Axis, y: Axis) -> Outcome<Rc<Self>> {
         figure.set_text_content(None);
         let view = SceneView::new(figure)?;
+        view.name("Empty axes");
         let slider_row = dom::append(figure, "div", "cursor-row", "")?;
         let label = dom::append(&slider_row, "label", "", &format!("Cursor: {}", x.words()))?;
         let slider: HtmlInputElement = dom::append(&slider_row, "input", "", "")?

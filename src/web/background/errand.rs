@@ -70,7 +70,8 @@ impl Errand {
             }
             Err(trouble) => {
                 let words = trouble.to_string();
-                self.status.halted(&format!("{}.", words.trim_end_matches('.')));
+                self.status
+                    .halted(&format!("{}.", words.trim_end_matches('.')));
                 None
             }
         }
