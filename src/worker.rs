@@ -42,6 +42,14 @@ impl Bell {
             _ring: ring,
         })
     }
+
+    /// Rings, unless it was rung already: one worker does not work twice as fast.
+    fn ring(&mut self) -> Result<(), JsValue> {
+        if std::mem::replace(&mut self.is_rung, true) {
+            return Ok(());
+        }
+        self.channel.port2().post_message(&JsValue::NULL)
+    }
 }
 
 /// Takes a message from the page. The start-up script of the worker hands every one over.
@@ -73,10 +81,8 @@ fn ring() -> Result<(), JsValue> {
             *bell = Some(Bell::new()?);
         }
         match bell {
-            Some(bell) if !std::mem::replace(&mut bell.is_rung, true) => {
-                bell.channel.port2().post_message(&JsValue::NULL)
-            }
-            _ => Ok(()),
+            Some(bell) => bell.ring(),
+            None => Ok(()),
         }
     })
 }

@@ -142,6 +142,11 @@ fn at(path: &Path) -> impl FnOnce(std::io::Error) -> BundleError {
 pub(crate) fn build(assets: &Path) -> Result<(BundleNames, BundleNames), BundleError> {
     check_lock(&place::project()?)?;
     let toolchain = Toolchain::find()?;
+    // Two commands at once would take each other's half-made files.
+    let lock = place::wasm_target()?.join("bundle.lock");
+    fs::create_dir_all(place::wasm_target()?).map_err(at(&lock))?;
+    let held = fs::File::create(&lock).map_err(at(&lock))?;
+    held.lock().map_err(at(&lock))?;
     // At the same time: the last step of each, optimising across crates, keeps only one processor busy.
     let (page, worker) = std::thread::scope(|scope| {
         let worker = scope.spawn(|| build_part(&toolchain, Part::Worker, assets));

@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use super::answers::{self, Attempt};
 use super::{Client, Status};
-use crate::jobs::{Job, News};
+use crate::jobs::{Job, JobNumber, News};
 use crate::web::trouble::Outcome;
 
 /// What a block waits for. Dropping it ends the waiting.
@@ -14,6 +14,8 @@ pub(crate) struct Errand {
     client: RefCell<Option<Client>>,
     status: Rc<Status>,
     wanted: RefCell<Option<Job>>,
+    /// The number of the job that is wanted; none while the question is being put.
+    number: Cell<Option<JobNumber>>,
     /// The reader stopped it: it waits for the reader to go on.
     is_halted: Cell<bool>,
     retry: Box<dyn Fn()>,
@@ -27,13 +29,14 @@ impl Errand {
             client: RefCell::new(None),
             status,
             wanted: RefCell::new(None),
+            number: Cell::new(None),
             is_halted: Cell::new(false),
             retry: Box::new(retry),
         });
         let weak = Rc::downgrade(&errand);
-        errand.client.replace(Some(Client::new(move |_, news| {
+        errand.client.replace(Some(Client::new(move |number, news| {
             if let Some(errand) = weak.upgrade() {
-                errand.heard(news);
+                errand.heard(number, news);
             }
         })));
         let weak = Rc::downgrade(&errand);
@@ -83,8 +86,10 @@ impl Errand {
         }
         self.wanted.replace(Some(job.clone()));
         self.status.working(0.0);
+        self.number.set(None);
         if let Some(client) = self.client.borrow().as_ref() {
-            client.ask(job);
+            let number = client.ask(job);
+            self.number.set(Some(number));
         }
     }
 
@@ -98,7 +103,15 @@ impl Errand {
             .halted("Stopped before it was done. What you did is kept.");
     }
 
-    fn heard(&self, news: News) {
+    fn heard(&self, number: JobNumber, news: News) {
+        // An older job may still have something to say; a failure may come at once.
+        let is_wanted = match self.number.get() {
+            Some(wanted) => wanted == number,
+            None => matches!(news, News::Failed(_)),
+        };
+        if !is_wanted || self.wanted.borrow().is_none() {
+            return;
+        }
         let answer = match news {
             News::Part { share, .. } => {
                 self.status.working(share);
