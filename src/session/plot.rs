@@ -3,6 +3,7 @@
 
 use super::methods;
 use crate::experiment::{self, AxisScale, ColumnScale, Pace, Setup, Trace};
+use crate::figure::describe::figures;
 use crate::figure::{Axis, FigureError, Series, theme::Role};
 use crate::lesson::spec::ChartSpec;
 use crate::prediction::pictures;
@@ -215,7 +216,23 @@ impl Plot {
         let methods = methods::words(trace, self.x_scale.si_per_unit, self.x_scale.unit);
         let mut remarks = trace.warnings.clone();
         remarks.extend(Some(methods).filter(|words| !words.is_empty()));
+        remarks.extend(self.error(trace));
         remarks
+    }
+
+    /// How well the column is known, where the run says so and it could be seen on the chart.
+    fn error(&self, trace: &Trace) -> Option<String> {
+        let column = trace.column(&format!("{}-error", self.spec.column))?;
+        let known = column.values.iter().filter(|value| value.is_finite());
+        let largest = known.fold(0.0_f64, |one, other| one.max(*other)) / self.y_scale.si_per_unit;
+        let height = (self.spec.y.to - self.spec.y.from).abs();
+        (largest > 0.002 * height).then(|| {
+            format!(
+                "Known to ±{} {} or better.",
+                figures(largest),
+                self.y_scale.unit
+            )
+        })
     }
 
     /// The curve of a wrong picture (or of the model, named [`pictures::MODEL`]) in units of the
