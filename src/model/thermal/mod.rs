@@ -23,6 +23,7 @@
 mod elimination;
 mod flux_curve;
 mod hermite;
+mod operator;
 mod placement;
 mod point;
 mod series;
@@ -31,8 +32,9 @@ pub use flux_curve::{CurvePoint, FluxCurve};
 pub use point::Point;
 
 use crate::model::shunted_loop::ShuntedLoop;
-use elimination::{Equation, Factors};
+use elimination::Factors;
 use hermite::{Displacement, Place};
+use operator::{Equation, Operator};
 use thiserror::Error;
 
 use core::f64::consts::PI;
@@ -218,7 +220,8 @@ impl Thermal {
                 self.displacement = Displacement::new(&place);
             }
             self.eliminations += 1;
-            let Some(factors) = Factors::new(equation, place, &self.displacement) else {
+            let Some(factors) = Factors::new(Operator::new(equation, place, &self.displacement))
+            else {
                 place.functions += 4;
                 continue;
             };

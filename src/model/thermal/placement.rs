@@ -5,8 +5,8 @@
 //! that reaches R to both sides of its middle and up to the wavenumber P is therefore held best by
 //! the width w = √(R/P), with about R P/2 functions.
 
-use super::elimination::Equation;
 use super::hermite::Place;
+use super::operator::Equation;
 use crate::numerics::dense::Vector;
 use crate::numerics::elementary::log;
 

@@ -32,12 +32,12 @@ pub struct Point {
 
 /// The point, and the density it comes from.
 pub(super) fn point(factors: &Factors) -> (Point, Vec<Vector>) {
-    let e = factors.equation;
+    let e = factors.operator.equation;
     let (density, _) = factors.density();
-    let voltage = 0.5 * e.bias + factors.supercurrent(&density);
+    let voltage = 0.5 * e.bias + factors.operator.supercurrent(&density);
     let adjoint = factors.adjoint();
     // The flux enters as +2φ/β_L in the drift of d, the bias as i/2 in the drift of s.
-    let pushed = factors.slope(&density, 2.0 / e.beta_l);
+    let pushed = factors.operator.slope(&density, 2.0 / e.beta_l);
     let transfer = product(&adjoint, &pushed);
     let mut driven = density.clone();
     for (k, x) in driven.iter_mut().enumerate() {
@@ -49,21 +49,21 @@ pub(super) fn point(factors: &Factors) -> (Point, Vec<Vector>) {
         }
     }
     let resistance = 0.5 + product(&adjoint, &driven);
-    let source = factors.fluctuation(&density, voltage);
+    let source = factors.operator.fluctuation(&density, voltage);
     let diffusion = 0.5 * e.gamma - product(&adjoint, &source);
 
     // How density and fluctuation answer the flux: second derivative of the voltage, first of the
     // noise.
     let (answer, _) = factors.solve(pushed, 0.0);
-    let curvature = 2.0 * product(&adjoint, &factors.slope(&answer, 2.0 / e.beta_l));
+    let curvature = 2.0 * product(&adjoint, &factors.operator.slope(&answer, 2.0 / e.beta_l));
     let (fluctuation, _) = factors.solve(source, 0.0);
-    let mut change = factors.fluctuation(&answer, voltage);
+    let mut change = factors.operator.fluctuation(&answer, voltage);
     for (change, density) in change.iter_mut().zip(&density) {
         change.add(-transfer, density);
     }
     for (change, push) in change
         .iter_mut()
-        .zip(factors.slope(&fluctuation, 2.0 / e.beta_l))
+        .zip(factors.operator.slope(&fluctuation, 2.0 / e.beta_l))
     {
         change.add(1.0, &push);
     }
