@@ -1,7 +1,7 @@
 //! A trace as a chart.
 
 use anyhow::Context as _;
-use coldfringe::experiment::{AxisScale, Column, Setup, Trace};
+use coldfringe::experiment::{AxisScale, Column, ColumnScale, Setup, Trace};
 use coldfringe::figure::{Axis, Chart, Role, Series, Theme, png as to_png, svg as to_svg};
 use coldfringe::spelling;
 
@@ -44,16 +44,11 @@ fn chart(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<Chart>
     );
     let all = drawn.iter().flat_map(|(column, _)| &column.values);
     let (least, most) = ends_of(all);
-    let unit = unit(
-        drawn.first().map_or("", |(column, _)| column.unit),
-        least,
-        most,
-    );
     let first = drawn
         .first()
-        .map(|(column, _)| column.name)
+        .map(|(column, _)| *column)
         .context("there is no column to draw")?;
-    let shown = setup.column_scale(first, &unit)?;
+    let shown = scale_of(setup, first, least, most)?;
     // From zero where all values are on one side of it, with a little room beyond the curve.
     let (low, high) = (
         least.min(0.0) / shown.si_per_unit,
@@ -103,8 +98,8 @@ fn axis(setup: &Setup, wish: &Wish<'_>) -> anyhow::Result<AxisScale> {
     }
 }
 
-/// The column asked for (or the first), and what belongs beside it: its envelope, or the simple
-/// picture's.
+/// The column asked for (or the first), and what belongs beside it: its envelope, the simple picture's,
+/// or the way back.
 fn columns<'a>(
     setup: &Setup,
     trace: &'a Trace,
@@ -123,6 +118,14 @@ fn columns<'a>(
     let mut drawn = vec![(first, Role::Computed)];
     if let Some(simple) = trace.column(&format!("{}-simple", first.name)) {
         drawn.push((simple, Role::Simple));
+    }
+    // The way back, where it differs: "voltage" and "voltage-falling", "…-rising" and "…-falling".
+    let there = first.name.strip_suffix("-rising").unwrap_or(first.name);
+    if let Some(back) = trace.column(&format!("{there}-falling"))
+        && back.name != first.name
+        && back.values != first.values
+    {
+        drawn.push((back, Role::Simple));
     }
     if wish.column.is_none()
         && let Some(envelope) = trace.column("envelope")
@@ -143,15 +146,50 @@ fn ends_of<'a>(values: impl Iterator<Item = &'a f64>) -> (f64, f64) {
     )
 }
 
-/// A unit in which the larger end is a handy number.
-fn unit(base: &str, least: f64, most: f64) -> String {
+/// The scale on which the larger end is a handy number: a unit with a prefix, or with a power of ten where
+/// no prefix reaches.
+fn scale_of(setup: &Setup, column: &Column, least: f64, most: f64) -> anyhow::Result<ColumnScale> {
     let size = least.abs().max(most.abs());
-    if base != "A" && base != "V" {
-        return base.to_string();
+    let mut plain = setup.column_scale(column.name, column.unit)?;
+    if column.unit.is_empty() || column.unit == "Phi0" || size <= 0.0 || (0.1..1e4).contains(&size)
+    {
+        return Ok(plain);
     }
-    let prefix = [(1.0, ""), (1e-3, "m"), (1e-6, "u"), (1e-9, "n")]
-        .into_iter()
-        .find(|(step, _)| size >= *step)
-        .map_or("p", |(_, prefix)| prefix);
-    format!("{prefix}{base}")
+    let prefixes = ["", "m", "u", "n", "p", "f"];
+    for prefix in prefixes {
+        let unit = format!("{prefix}{}", column.unit);
+        // A square's prefix is squared, too; the scale knows.
+        if let Ok(scale) = setup.column_scale(column.name, &unit)
+            && (1.0..1e6).contains(&(size / scale.si_per_unit))
+        {
+            return Ok(scale);
+        }
+    }
+    let mut power = 0_i32;
+    let mut step = 1.0;
+    while size / step < 1.0 && power > -300 {
+        step /= 10.0;
+        power -= 1;
+    }
+    plain.unit = format!("10{} {}", raised(power), plain.unit);
+    plain.si_per_unit *= step;
+    Ok(plain)
+}
+
+/// A whole number as an exponent.
+fn raised(power: i32) -> String {
+    power
+        .to_string()
+        .chars()
+        .map(|letter| match letter {
+            '-' => '\u{207b}',
+            '1' => '\u{b9}',
+            '2' => '\u{b2}',
+            '3' => '\u{b3}',
+            other => other
+                .to_digit(10)
+                .and_then(|digit| char::from_u32(0x2070 + digit))
+                .unwrap_or(other),
+        })
+        .collect()
 }
