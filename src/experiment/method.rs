@@ -5,8 +5,6 @@
 pub enum Method {
     /// Mean voltage over whole slip periods of the noise-free equations of motion.
     PeriodAverage,
-    /// The same, with the noise in lowest order of the temperature.
-    WeakNoise,
     /// The stationary Fokker–Planck equation: thermal noise without random numbers.
     FokkerPlanck,
     /// Many paths with seeded random noise; the error given is a standard error.
@@ -17,9 +15,8 @@ pub enum Method {
 
 impl Method {
     /// Every method; its place here is its number on the way between worker and page.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 4] = [
         Self::PeriodAverage,
-        Self::WeakNoise,
         Self::FokkerPlanck,
         Self::Langevin,
         Self::None,
@@ -30,7 +27,6 @@ impl Method {
     pub fn name(self) -> &'static str {
         match self {
             Self::PeriodAverage => "period-average",
-            Self::WeakNoise => "weak-noise",
             Self::FokkerPlanck => "fokker-planck",
             Self::Langevin => "langevin",
             Self::None => "none",
@@ -42,9 +38,6 @@ impl Method {
     pub fn words(self) -> &'static str {
         match self {
             Self::PeriodAverage => "without noise, averaged over whole slip periods",
-            Self::WeakNoise => {
-                "averaged over whole slip periods, noise in lowest order of temperature"
-            }
             Self::FokkerPlanck => "thermal noise from the stationary Fokker–Planck equation",
             Self::Langevin => "thermal noise by random paths, with standard error",
             Self::None => "not computed",

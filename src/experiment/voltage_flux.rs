@@ -310,6 +310,7 @@ struct Row {
     transfer: f64,
     noise: f64,
     voltage_error: f64,
+    transfer_error: f64,
 }
 
 /// Root of the noise over the slope: none without noise, and beyond bounds where the voltage does not
@@ -328,6 +329,7 @@ const UNKNOWN: Row = Row {
     transfer: f64::NAN,
     noise: f64::NAN,
     voltage_error: f64::NAN,
+    transfer_error: f64::NAN,
 };
 
 impl Task {
@@ -391,7 +393,8 @@ impl Task {
         let mut quietest = (0.0, f64::INFINITY);
         let quiet = |flux: f64| {
             let row = at(flux);
-            if row.transfer > 0.0 {
+            // A slope within its error says nothing.
+            if row.transfer > 8.0 * row.transfer_error {
                 flux_noise(row.noise, row.transfer)
             } else {
                 f64::INFINITY

@@ -6,6 +6,7 @@ pub mod elementary;
 pub mod jacobi;
 pub mod lanes;
 pub mod minimise;
+pub mod monotone;
 pub mod order;
 pub mod periodic;
 pub mod quadrature;

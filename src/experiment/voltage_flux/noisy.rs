@@ -47,6 +47,7 @@ impl Curve for NoisyCurve {
             transfer: point.transfer,
             noise: point.noise,
             voltage_error: point.voltage_error,
+            transfer_error: point.transfer_error,
         })
     }
 

@@ -36,6 +36,7 @@ impl QuietCurve {
             transfer: found.transfer,
             noise: 0.0,
             voltage_error: found.error,
+            transfer_error: 0.0,
         }
     }
 }

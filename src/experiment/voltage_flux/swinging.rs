@@ -43,6 +43,7 @@ impl SwingingCurve {
             transfer: (after - before) / (2.0 * SIDE),
             noise: 0.0,
             voltage_error: ERROR,
+            transfer_error: 0.0,
         }
     }
 }

@@ -14,6 +14,10 @@ use crate::numerics::elementary::{exp, log};
 /// Up to so many biases every one is computed; of more, a curve is drawn through this many.
 const NODES: usize = 49;
 
+/// Tolerance of the solutions, and the multiplications allowed for one of them: about a second.
+const TOLERANCE: f64 = 1e-5;
+const COST: f64 = 2e9;
+
 #[derive(Debug)]
 struct Run {
     device: Device,
@@ -49,7 +53,9 @@ pub(super) fn begin(setup: &Setup, x: &[f64]) -> Box<dyn Slices> {
     Box::new(Run {
         device,
         biases,
-        search: BestPoint::new(&device.model, device.noise).ok(),
+        search: BestPoint::new(&device.model, device.noise)
+            .ok()
+            .map(|search| search.with(TOLERANCE, COST)),
         planned: open.len(),
         open,
         nodes: Vec::new(),
@@ -86,12 +92,10 @@ impl Slices for Run {
             Ok(())
         };
         if let Err(limit) = outcome {
-            // The same limit would be met at every other bias.
+            // Other biases may need less: the search leaves this one out.
             self.trouble = Some(format!(
-                "the search for working points ends here: {limit}; raise temperature or lower the inductance"
+                "some biases are left out: {limit}; raise temperature or lower the inductance"
             ));
-            self.search = None;
-            self.open.clear();
         }
     }
 
