@@ -1,80 +1,133 @@
 //! Pieces of work whose time is measured natively, under Node and in a browser with the same code:
 //! see `docs/performance.md`. Each is what a page asks for, with everything that it needs done anew.
 
-use crate::experiment::{Setup, SetupError, run};
+use crate::experiment::{ExperimentError, Setup, Sweep};
+use crate::numerics::lanes::Pair;
+use crate::numerics::vector_sine::sine;
 
 /// A piece of work that is timed.
 #[derive(Debug, Clone, Copy)]
 pub struct Kernel {
     /// Its name.
     pub name: &'static str,
-    kind: &'static str,
-    parameters: &'static [(&'static str, &'static str)],
-    points: u16,
+    work: Work,
 }
 
-/// The shunted loop of the published optimum: β_L = 1 at Γ = 0.05 with the inductance of 207 pH.
-const OPTIMUM: [(&str, &str); 6] = [
+#[derive(Debug, Clone, Copy)]
+enum Work {
+    /// A run over a set-up's own window.
+    Run {
+        kind: &'static str,
+        parameters: &'static [(&'static str, &'static str)],
+        points: u16,
+        /// Stop after so many slices; all of them where none is given.
+        slices: Option<u32>,
+    },
+    /// A million sines, two at a time.
+    Sines,
+}
+
+/// The shunted loop of the published optimum without its temperature: β_L = 1.
+const LOOP: [(&str, &str); 4] = [
     ("critical-current-left", "5 uA"),
     ("critical-current-right", "5 uA"),
     ("loop-inductance", "206.78 pH"),
     ("shunt-resistance", "6 ohm"),
-    ("temperature", "5.956 K"),
-    ("bias-current", "8 uA"),
 ];
+/// Γ = 0.05.
+const WARM: (&str, &str) = ("temperature", "5.956 K");
+const COLD: (&str, &str) = ("temperature", "0 K");
+const CAPACITANCE: (&str, &str) = ("capacitance", "0.5 pF");
+const BIAS: (&str, &str) = ("bias-current", "8 uA");
+const HIGH_BIAS: (&str, &str) = ("bias-current", "11 uA");
 
-/// Everything that is timed. A set-up that is not known here is left out.
-pub const KERNELS: [Kernel; 6] = [
+/// A curve of a thousand points at once.
+const fn pattern(
+    name: &'static str,
+    kind: &'static str,
+    parameters: &'static [(&'static str, &'static str)],
+) -> Kernel {
     Kernel {
-        name: "junction-pattern",
-        kind: "single-junction",
-        parameters: &[("profile", "half-cosine")],
-        points: 1000,
-    },
+        name,
+        work: Work::Run {
+            kind,
+            parameters,
+            points: 1000,
+            slices: None,
+        },
+    }
+}
+
+/// A curve of as many points as a page shows of a slow set-up.
+const fn slow(
+    name: &'static str,
+    kind: &'static str,
+    parameters: &'static [(&'static str, &'static str)],
+    slices: Option<u32>,
+) -> Kernel {
     Kernel {
-        name: "screened-loop",
-        kind: "screened-loop",
-        parameters: &[("critical-current-right", "7 uA")],
-        points: 1000,
-    },
+        name,
+        work: Work::Run {
+            kind,
+            parameters,
+            points: 241,
+            slices,
+        },
+    }
+}
+
+/// Everything that is timed.
+pub const KERNELS: [Kernel; 9] = [
     Kernel {
-        name: "noisy-period",
-        kind: "voltage-flux",
-        parameters: &OPTIMUM,
-        points: 241,
+        name: "million-sines",
+        work: Work::Sines,
     },
-    Kernel {
-        name: "quiet-period",
-        kind: "voltage-flux",
-        parameters: &[
-            OPTIMUM[0],
-            OPTIMUM[1],
-            OPTIMUM[2],
-            OPTIMUM[3],
-            ("temperature", "0 K"),
-            ("bias-current", "11 uA"),
-        ],
-        points: 241,
-    },
-    Kernel {
-        name: "noisy-characteristic",
-        kind: "current-voltage",
-        parameters: &[OPTIMUM[0], OPTIMUM[1], OPTIMUM[2], OPTIMUM[3], OPTIMUM[4]],
-        points: 241,
-    },
-    Kernel {
-        name: "quiet-characteristic",
-        kind: "current-voltage",
-        parameters: &[
-            OPTIMUM[0],
-            OPTIMUM[1],
-            OPTIMUM[2],
-            OPTIMUM[3],
-            ("temperature", "0 K"),
-            ("capacitance", "0.5 pF"),
-        ],
-        points: 241,
-    },
+    pattern(
+        "junction-pattern",
+        "single-junction",
+        &[("profile", "half-cosine")],
+    ),
+    pattern(
+        "screened-loop",
+        "screened-loop",
+        &[("critical-current-right", "7 uA")],
+    ),
+    slow(
+        "noisy-period",
+        "voltage-flux",
+        &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], WARM, BIAS],
+        None,
+    ),
+    slow(
+        "quiet-period",
+        "voltage-flux",
+        &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], COLD, HIGH_BIAS],
+        None,
+    ),
+    slow(
+        "noisy-characteristic",
+        "current-voltage",
+        &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], WARM],
+        None,
+    ),
+    slow(
+        "quiet-characteristic",
+        "current-voltage",
+        &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], COLD],
+        None,
+    ),
+    slow(
+        "quiet-characteristic-with-capacitance",
+        "current-voltage",
+        &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], COLD, CAPACITANCE],
+        None,
+    ),
+    slow(
+        "random-paths-twenty-slices",
+        "voltage-flux",
+        &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], WARM, BIAS, CAPACITANCE],
+        Some(20),
+    ),
 ];
 
 impl Kernel {
@@ -87,19 +140,52 @@ impl Kernel {
     /// Does the work once. The number depends on all of it, so that none can be left out.
     ///
     /// # Errors
-    /// When the set-up is not known or refuses a parameter.
-    pub fn run(&self) -> Result<f64, SetupError> {
-        let mut setup = Setup::new(self.kind)?;
-        for (name, value) in self.parameters {
-            setup.set(name, value)?;
+    /// When the set-up refuses a parameter or cannot be run.
+    pub fn run(&self) -> Result<f64, ExperimentError> {
+        match self.work {
+            Work::Run {
+                kind,
+                parameters,
+                points,
+                slices,
+            } => {
+                let mut setup = Setup::new(kind)?;
+                for (name, value) in parameters {
+                    setup.set(name, value)?;
+                }
+                sweep(&setup, points, slices.unwrap_or(u32::MAX))
+            }
+            Work::Sines => Ok(million_sines()),
         }
-        let (from, to) = setup.default_window();
-        let last = f64::from(self.points - 1);
-        let x: Vec<f64> = (0..self.points)
-            .map(|index| from + (to - from) * f64::from(index) / last)
-            .collect();
-        let trace = run(&setup, &x).map_err(|error| SetupError::Conflict(error.to_string()))?;
-        let first = trace.columns.first();
-        Ok(first.map_or(0.0, |column| column.values.iter().sum()))
     }
+}
+
+fn sweep(setup: &Setup, points: u16, slices: u32) -> Result<f64, ExperimentError> {
+    let (from, to) = setup.default_window();
+    let last = f64::from(points - 1);
+    let x: Vec<f64> = (0..points)
+        .map(|index| from + (to - from) * f64::from(index) / last)
+        .collect();
+    let mut sweep = Sweep::begin(setup, &x)?;
+    for _ in 0..slices {
+        if sweep.slice() {
+            break;
+        }
+    }
+    let trace = sweep.trace();
+    let values = trace
+        .columns
+        .first()
+        .into_iter()
+        .flat_map(|column| &column.values);
+    Ok(values.filter(|value| value.is_finite()).sum())
+}
+
+fn million_sines() -> f64 {
+    let mut sum = Pair::new(0.0, 0.0);
+    for index in 0..500_000_u32 {
+        let angle = f64::from(index) * 1.7e-3 - 425.0;
+        sum += sine(Pair::new(angle, -0.5 * angle));
+    }
+    sum.sum()
 }
