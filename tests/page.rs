@@ -326,3 +326,18 @@ fn what_follows_a_prediction_is_shut_until_it_is_committed() {
         assert!(after.is_some(), "{} asks for no prediction", lesson.slug);
     }
 }
+
+/// Only a page with something computed in the background names the worker's files.
+#[test]
+fn the_worker_is_named_where_it_is_needed() {
+    let text = include_str!("browser/lessons/slow-loop.md");
+    let course = read_course(vec![("slow-loop.md".to_owned(), text.to_owned())]);
+    let slow = &course[0];
+    assert!(slow.diagnostics.is_empty(), "{:#?}", slow.diagnostics);
+    let page = lesson_page(&slow.lesson, None, None, &assets());
+    let named = "<meta name=\"coldfringe-worker\" content=\"../../assets/worker.js?bundle=coldfringe-worker-0\">";
+    assert!(page.contains(named), "{page}");
+    for (path, page) in pages() {
+        assert!(!page.contains(islands::WORKER), "{path}");
+    }
+}
