@@ -11,7 +11,9 @@ use web_sys::{Element, HtmlElement, Node};
 use super::dom::{self, Listener, Timer};
 use super::store::{KEY, Store};
 use super::trouble::{self, Outcome, Trouble};
-use super::{background, bench, board, canvas, contents, desk, observe, predict, question};
+use super::{
+    background, bench, board, canvas, contents, desk, formulas, observe, predict, question,
+};
 use crate::lesson::spec::{Block, SetupSpec};
 use crate::named::Named;
 use crate::page::islands;
@@ -250,7 +252,7 @@ impl App {
         });
         let main = self.main.clone();
         let resize = Listener::new(&dom::window()?.into(), "resize", move |_| {
-            reach_wide_formulas(&main);
+            formulas::reach_wide(&main);
         });
         let app = Rc::downgrade(self);
         let back = Listener::new(&dom::window()?.into(), "pageshow", move |_| {
@@ -379,26 +381,6 @@ impl App {
             self.walk.borrow().attempt_name(),
             self.lesson
         ))
-    }
-}
-
-/// Formulas wider than the screen are scrolled; the keyboard must reach those, and only those.
-fn reach_wide_formulas(main: &Element) {
-    let Ok(formulas) = main.query_selector_all("math") else {
-        return;
-    };
-    for index in 0..formulas.length() {
-        let Some(formula) = formulas
-            .get(index)
-            .and_then(|node| node.dyn_into::<Element>().ok())
-        else {
-            continue;
-        };
-        let _ = if formula.scroll_width() > formula.client_width() {
-            formula.set_attribute("tabindex", "0")
-        } else {
-            formula.remove_attribute("tabindex")
-        };
     }
 }
 

@@ -13,6 +13,7 @@ mod contents;
 mod desk;
 mod dom;
 mod export;
+mod formulas;
 mod measure;
 mod number_field;
 mod observe;
