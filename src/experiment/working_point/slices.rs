@@ -9,14 +9,18 @@ use crate::experiment::single_junction::reading;
 use crate::experiment::sweep::Slices;
 use crate::experiment::{Method, Reading};
 use crate::model::sensor::{BestPoint, RULE_ENERGY, RULE_NOISE, RULE_TRANSFER, Sensitivity};
+use crate::model::thermal::COST;
 use crate::numerics::elementary::{exp, log};
 
 /// Up to so many biases every one is computed; of more, a curve is drawn through this many.
 const NODES: usize = 49;
 
-/// Tolerance of the solutions, and the multiplications allowed for one of them: about a second.
+/// Tolerance of the solutions. Weak noise asks for a large basis, up to some seconds a point; there a
+/// coarser one does.
 const TOLERANCE: f64 = 1e-5;
-const COST: f64 = 2e9;
+const COARSE: f64 = 1e-4;
+/// Below this noise parameter.
+const WEAK: f64 = 0.01;
 
 #[derive(Debug)]
 struct Run {
@@ -50,12 +54,17 @@ pub(super) fn begin(setup: &Setup, x: &[f64]) -> Box<dyn Slices> {
             .collect()
     };
     open.reverse();
+    let tolerance = if device.noise < WEAK {
+        COARSE
+    } else {
+        TOLERANCE
+    };
     Box::new(Run {
         device,
         biases,
         search: BestPoint::new(&device.model, device.noise)
             .ok()
-            .map(|search| search.with(TOLERANCE, COST)),
+            .map(|search| search.with(tolerance, COST)),
         planned: open.len(),
         open,
         nodes: Vec::new(),
