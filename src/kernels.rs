@@ -38,6 +38,8 @@ const LOOP: [(&str, &str); 4] = [
 const WARM: (&str, &str) = ("temperature", "5.956 K");
 const COLD: (&str, &str) = ("temperature", "0 K");
 const CAPACITANCE: (&str, &str) = ("capacitance", "0.5 pF");
+/// β_c = 2.
+const MUCH_CAPACITANCE: (&str, &str) = ("capacitance", "3.6566 pF");
 const BIAS: (&str, &str) = ("bias-current", "8 uA");
 const HIGH_BIAS: (&str, &str) = ("bias-current", "11 uA");
 
@@ -77,7 +79,7 @@ const fn slow(
 }
 
 /// Everything that is timed.
-pub const KERNELS: [Kernel; 9] = [
+pub const KERNELS: [Kernel; 10] = [
     Kernel {
         name: "million-sines",
         work: Work::Sines,
@@ -98,11 +100,10 @@ pub const KERNELS: [Kernel; 9] = [
         &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], WARM, BIAS],
         None,
     ),
-    slow(
+    pattern(
         "quiet-period",
         "voltage-flux",
         &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], COLD, HIGH_BIAS],
-        None,
     ),
     slow(
         "noisy-characteristic",
@@ -110,16 +111,21 @@ pub const KERNELS: [Kernel; 9] = [
         &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], WARM],
         None,
     ),
-    slow(
+    pattern(
         "quiet-characteristic",
         "current-voltage",
         &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], COLD],
-        None,
     ),
     slow(
         "quiet-characteristic-with-capacitance",
         "current-voltage",
         &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], COLD, CAPACITANCE],
+        None,
+    ),
+    slow(
+        "hysteretic-characteristic",
+        "current-voltage",
+        &[LOOP[0], LOOP[1], LOOP[2], LOOP[3], COLD, MUCH_CAPACITANCE],
         None,
     ),
     slow(

@@ -7,8 +7,11 @@
     reason = "a test stops at the first surprise"
 )]
 
+use coldfringe::model::running::{Quiet, Running};
 use coldfringe::model::shunted_loop::ShuntedLoop;
 use coldfringe::model::underdamped::{Branch, Underdamped};
+use coldfringe::numerics::elementary::{cos, pow, sin};
+use proptest::prelude::*;
 
 fn with_capacitance(beta_l: f64, beta_c: f64) -> Underdamped {
     Underdamped::new(&ShuntedLoop::new(1.0, 1.0, beta_l, 0.5, beta_c).unwrap())
@@ -52,5 +55,345 @@ fn one_junction_returns_to_rest_where_it_must() {
     for (beta_c, expected) in table {
         let found = 0.5 * with_capacitance(1.0, beta_c).return_current(0.0);
         assert!((found - expected).abs() < 2e-6, "{beta_c}: {found}");
+    }
+}
+
+// ---- an independent table
+
+#[test]
+fn the_golden_table_is_met() {
+    let mut rows = 0;
+    for line in include_str!("golden/running.tsv")
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+        .skip(1)
+    {
+        let cells: Vec<&str> = line.split('\t').collect();
+        let number = |place: usize| cells[place].parse::<f64>().unwrap();
+        let device =
+            ShuntedLoop::new(number(0), number(1), number(2), number(3), number(4)).unwrap();
+        let branch = match cells[7] {
+            "rising" => Branch::Rising,
+            _ => Branch::Falling,
+        };
+        let found = Underdamped::new(&device).voltage(number(5), number(6), branch);
+        let error = (found - number(8)).abs();
+        assert!(error <= 1e-6, "{line}: found {found}, off by {error:e}");
+        if number(4) <= 0.0 {
+            let quiet = Running::new(&device).unwrap().at(number(5), number(6));
+            let off = (quiet.voltage - number(8)).abs();
+            // The state's own estimate of its error must not be far too small.
+            assert!(
+                off <= 1e-6 && off <= 10.0 * quiet.error + 1e-10,
+                "{line}: {quiet:?}, off by {off:e}"
+            );
+        }
+        rows += 1;
+    }
+    assert!(rows >= 24, "{rows}");
+}
+
+// ---- symmetry
+
+fn quiet(device: &ShuntedLoop, bias: f64, flux: f64) -> Quiet {
+    Running::new(device).unwrap().at(bias, flux)
+}
+
+fn device(left: f64, beta_l: f64, share: f64) -> ShuntedLoop {
+    ShuntedLoop::new(left, 2.0 - left, beta_l, share, 0.0).unwrap()
+}
+
+fn near(found: f64, wanted: f64, tolerance: f64, what: &str) {
+    assert!(
+        (found - wanted).abs() <= tolerance,
+        "{what}: {found} instead of {wanted}"
+    );
+}
+
+#[test]
+fn voltage_is_even_and_periodic_in_flux() {
+    for beta_l in [0.02, 0.3, 1.0, 4.0] {
+        let equal = device(1.0, beta_l, 0.5);
+        let unequal = device(1.3, beta_l, 0.3);
+        for flux in [0.05, 0.2, 0.37, 0.5] {
+            let here = quiet(&equal, 2.1, flux);
+            let mirrored = quiet(&equal, 2.1, -flux);
+            near(here.voltage, mirrored.voltage, 1e-8, "even");
+            near(here.transfer, -mirrored.transfer, 1e-5, "odd slope");
+            for whole in [-3.0, 1.0, 50.0] {
+                let there = quiet(&unequal, 2.1, flux + whole).voltage;
+                near(
+                    there,
+                    quiet(&unequal, 2.1, flux).voltage,
+                    1e-8,
+                    "a whole period",
+                );
+            }
+            // The loop seen from behind: sides exchanged and flux turned round.
+            let behind = device(0.7, beta_l, 0.7);
+            near(
+                quiet(&behind, 2.1, -flux).voltage,
+                quiet(&unequal, 2.1, flux).voltage,
+                1e-8,
+                "from behind",
+            );
+            // Bias and flux turned round.
+            near(
+                quiet(&unequal, -2.1, -flux).voltage,
+                -quiet(&unequal, 2.1, flux).voltage,
+                1e-12,
+                "turned round",
+            );
+        }
+    }
+}
+
+/// With capacitance a period may depend on where it starts, but not in what it is.
+#[test]
+fn symmetries_hold_with_capacitance() {
+    let make = |left: f64, share: f64| {
+        Underdamped::new(&ShuntedLoop::new(left, 2.0 - left, 0.8, share, 1.5).unwrap())
+    };
+    for flux in [0.1, 0.3] {
+        for branch in [Branch::Rising, Branch::Falling] {
+            let here = make(1.2, 0.4).voltage(2.1, flux, branch);
+            let behind = make(0.8, 0.6).voltage(2.1, -flux, branch);
+            let later = make(1.2, 0.4).voltage(2.1, flux + 2.0, branch);
+            near(behind, here, 1e-6, "from behind");
+            near(later, here, 1e-6, "two periods on");
+        }
+    }
+}
+
+// ---- limits
+
+/// Without inductance the loop is one junction whose critical current is 2|cos πφ|: v = √((i/2)² − cos²πφ).
+#[test]
+fn no_inductance_leaves_one_junction() {
+    let exact = |bias: f64, flux: f64| {
+        let limit = cos(core::f64::consts::PI * flux);
+        (0.25 * bias * bias - limit * limit).max(0.0).sqrt()
+    };
+    for (bias, flux) in [(2.2, 0.1), (1.5, 0.35), (0.8, 0.45), (4.0, 0.25)] {
+        let off = [1e-2, 1e-3, 1e-4]
+            .map(|beta_l| quiet(&device(1.0, beta_l, 0.5), bias, flux).voltage - exact(bias, flux));
+        // The correction of first order in β_L has the sign of cos s and averages out over a slip.
+        assert!(off[1].abs() < 1e-5, "{bias} {flux}: {off:?}");
+        near(off[0] / off[1], 100.0, 10.0, "second order");
+        assert!(
+            off[2].abs() < 1e-8 + 0.011 * off[1].abs(),
+            "{bias} {flux}: {off:?}"
+        );
+    }
+}
+
+/// With much inductance flux no longer matters, and each junction turns on its own with half the bias.
+#[test]
+fn much_inductance_parts_the_junctions() {
+    for bias in [2.1_f64, 2.5, 4.0] {
+        let exact = (0.25 * bias * bias - 1.0).sqrt();
+        let off = [20.0, 200.0].map(|beta_l| {
+            [0.1, 0.25, 0.5]
+                .map(|flux| (quiet(&device(1.0, beta_l, 0.5), bias, flux).voltage - exact).abs())
+                .into_iter()
+                .fold(0.0, f64::max)
+        });
+        assert!(off[1] < 0.02 && off[1] < 0.5 * off[0], "{bias}: {off:?}");
+    }
+}
+
+#[test]
+fn little_capacitance_changes_little() {
+    for (bias, flux) in [(2.2, 0.25), (1.9, 0.4), (3.0, 0.1)] {
+        let at = |beta_c: f64| with_capacitance(1.0, beta_c).voltage(bias, flux, Branch::Rising);
+        let none = at(0.0);
+        for beta_c in [0.1, 0.03, 0.01, 0.003, 1e-3, 1e-4, 1e-5, 1e-6] {
+            let off = (at(beta_c) - none).abs();
+            assert!(off < 0.3 * beta_c + 1e-7, "{bias} {flux} {beta_c}: {off:e}");
+        }
+    }
+}
+
+// ---- hysteresis
+
+/// A junction alone keeps its running state below the critical current from β_c = 0.703 on (found by
+/// following the orbit from saddle to saddle with SciPy).
+#[test]
+fn hysteresis_begins_where_it_must() {
+    for (beta_c, hysteretic) in [(0.5, false), (0.69, false), (0.72, true), (0.8, true)] {
+        let mut state = with_capacitance(1.0, beta_c);
+        let gap = state.critical_current(0.0, 1.0) - state.return_current(0.0);
+        if hysteretic {
+            assert!(gap > 1e-6, "{beta_c}: {gap:e}");
+        } else {
+            assert!(gap.abs() < 1e-6, "{beta_c}: {gap:e}");
+        }
+    }
+}
+
+/// For much capacitance a junction returns at 4/(π √β_c) of its critical current (Stewart 1968, from memory).
+#[test]
+fn much_capacitance_returns_by_energy() {
+    for (beta_c, within) in [(100.0_f64, 5e-3), (400.0, 1.5e-3)] {
+        let found = 0.5 * with_capacitance(1.0, beta_c).return_current(0.0);
+        let wanted = 4.0 / (core::f64::consts::PI * beta_c.sqrt());
+        near(found / wanted, 1.0, within, "share of 4/(π √β_c)");
+    }
+}
+
+// ---- power
+
+/// The power that the bias brings, i v, is lost in the shunts: the mean of δ̇1² + δ̇2² over whole slips, which also gives
+/// the voltage once more, here by Runge and Kutta's fourth-order method with small steps.
+#[test]
+fn bias_pays_for_what_the_shunts_lose() {
+    for (left, beta_l, beta_c, bias, flux) in [
+        (1.0, 1.0, 0.0, 2.2, 0.25),
+        (1.3, 0.6, 0.0, 1.8, 0.4),
+        (1.0, 1.0, 2.0, 2.3, 0.2),
+        (1.2, 0.5, 5.0, 3.0, 0.1),
+    ] {
+        let device = ShuntedLoop::new(left, 2.0 - left, beta_l, 0.5, beta_c).unwrap();
+        let found = Underdamped::new(&device).voltage(bias, flux, Branch::Rising);
+        let (voltage, lost) = runge_kutta(&device, bias, flux);
+        near(found, voltage, 1e-6, "voltage");
+        near(bias * found, lost, 4e-6, "power");
+    }
+}
+
+/// Mean voltage and mean loss in both shunts, over whole slips after settling. There is no force on the phases that
+/// is not a slope of an energy, the shunts' and the bias' apart.
+fn runge_kutta(device: &ShuntedLoop, bias: f64, flux: f64) -> (f64, f64) {
+    let spring = 1.0 / (core::f64::consts::PI * device.beta_l());
+    let beta_c = device.beta_c();
+    let rates = |y: &[f64; 5]| {
+        let turning = (y[0] - y[1] - core::f64::consts::TAU * flux) * spring;
+        let one = 0.5 * bias - turning - device.left() * sin(y[0]);
+        let two = 0.5 * bias + turning - device.right() * sin(y[1]);
+        if beta_c > 0.0 {
+            let [u, w] = [y[2], y[3]];
+            [u, w, (one - u) / beta_c, (two - w) / beta_c, u * u + w * w]
+        } else {
+            [one, two, 0.0, 0.0, one * one + two * two]
+        }
+    };
+    let step = 2e-3;
+    let advance = |y: &[f64; 5], step: f64| {
+        let add =
+            |slope: &[f64; 5], share: f64| core::array::from_fn(|k| y[k] + share * step * slope[k]);
+        let a = rates(y);
+        let b = rates(&add(&a, 0.5));
+        let c = rates(&add(&b, 0.5));
+        let d = rates(&add(&c, 1.0));
+        core::array::from_fn(|k| y[k] + step / 6.0 * (a[k] + 2.0 * b[k] + 2.0 * c[k] + d[k]))
+    };
+    let pi = core::f64::consts::PI;
+    let mut y = [pi * flux, -pi * flux, 0.5 * bias, 0.5 * bias, 0.0];
+    let mut time = 0.0;
+    let (mut goal, mut first) = (120.0 * pi, None);
+    for _ in 0..1_000_000 {
+        let next: [f64; 5] = advance(&y, step);
+        if 0.5 * (next[0] + next[1]) < goal {
+            y = next;
+            time += step;
+            continue;
+        }
+        // Onto the section by a shorter step of the same method.
+        let (mut short, mut long) = (0.0, step);
+        for _ in 0..50 {
+            let middle = 0.5 * (short + long);
+            let there = advance(&y, middle);
+            if 0.5 * (there[0] + there[1]) < goal {
+                short = middle;
+            } else {
+                long = middle;
+            }
+        }
+        y = advance(&y, long);
+        time += long;
+        match first {
+            None => {
+                first = Some((time, y[4]));
+                goal += 40.0 * pi;
+            }
+            Some((began, spent)) => {
+                let taken = time - began;
+                return (40.0 * pi / taken, (y[4] - spent) / taken);
+            }
+        }
+    }
+    (f64::NAN, f64::NAN)
+}
+
+// ---- slopes
+
+#[test]
+fn slopes_are_limits_of_differences() {
+    for beta_l in [0.02, 0.3, 1.0, 5.0] {
+        for (left, share) in [(1.0, 0.5), (1.3, 0.3)] {
+            let device = device(left, beta_l, share);
+            let at = |bias: f64, flux: f64| quiet(&device, bias, flux).voltage;
+            for (bias, flux) in [(2.2, 0.15), (2.6, 0.4), (5.0, 0.25)] {
+                let found = quiet(&device, bias, flux);
+                let h = 1e-3;
+                // Fourth order.
+                let slope = |f: &dyn Fn(f64) -> f64| {
+                    (8.0 * (f(h) - f(-h)) - (f(2.0 * h) - f(-2.0 * h))) / (12.0 * h)
+                };
+                let what = format!("beta_l {beta_l} left {left} bias {bias} flux {flux}");
+                near(
+                    found.transfer,
+                    slope(&|x| at(bias, flux + x)),
+                    2e-4,
+                    &format!("transfer, {what}"),
+                );
+                near(
+                    found.resistance,
+                    slope(&|x| at(bias + x, flux)),
+                    2e-4,
+                    &format!("resistance, {what}"),
+                );
+            }
+        }
+    }
+}
+
+// ---- everywhere
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 160, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn every_loop_has_a_voltage_in_bounds(
+        screening in -3.0..1.301_f64,
+        damping in prop_oneof![Just(None), (-3.0..2.0_f64).prop_map(Some)],
+        bias in prop_oneof![-50.0..50.0_f64, -3.0..3.0_f64],
+        flux in prop_oneof![-1.0..1.0_f64, -1e6..1e6_f64],
+        left in 0.05..1.95_f64,
+        share in 0.0..=1.0_f64,
+        rising in any::<bool>(),
+    ) {
+        let beta_c = damping.map_or(0.0, |power| pow(10.0, power));
+        let device = ShuntedLoop::new(left, 2.0 - left, pow(10.0, screening), share, beta_c).unwrap();
+        let branch = if rising { Branch::Rising } else { Branch::Falling };
+        let began = std::time::Instant::now();
+        let voltage = Underdamped::new(&device).voltage(bias, flux, branch);
+        let spent = began.elapsed();
+        // Never against the bias, and never more than the shunts alone would have.
+        prop_assert!(voltage.is_finite(), "{device:?} {bias} {flux}");
+        prop_assert!(voltage * bias >= 0.0, "{device:?} {bias} {flux}: {voltage}");
+        prop_assert!(
+            voltage.abs() <= 0.5 * bias.abs() + 1e-6,
+            "{device:?} {bias} {flux}: {voltage}"
+        );
+        // Bounded, with room for a busy machine and an unoptimised build.
+        prop_assert!(spent.as_secs() < 10, "{device:?} {bias} {flux}: {spent:?}");
+        if beta_c <= 0.0 {
+            let quiet = Running::new(&device).unwrap().at(bias, flux);
+            prop_assert!(
+                [quiet.voltage, quiet.transfer, quiet.resistance, quiet.error].iter().all(|x| x.is_finite()),
+                "{device:?} {bias} {flux}: {quiet:?}"
+            );
+        }
     }
 }

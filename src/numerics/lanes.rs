@@ -5,6 +5,8 @@
 //! offered, each rounded once as IEEE 754 says, so that all three give the same bits. A wasm
 //! file gets the registers when it is compiled with `-C target-feature=+simd128`; without that flag it
 //! runs anywhere, slower, and to the same bits.
+//!
+//! Every function here is marked for inlining: as a call, an addition costs twenty times as much.
 
 use core::ops::{Add, AddAssign, Mul, Neg, Sub};
 
@@ -14,30 +16,38 @@ mod raw {
 
     pub(super) type Raw = arch::v128;
 
+    #[inline]
     pub(super) fn new(a: f64, b: f64) -> Raw {
         arch::f64x2(a, b)
     }
+    #[inline]
     pub(super) fn splat(a: f64) -> Raw {
         arch::f64x2_splat(a)
     }
+    #[inline]
     pub(super) fn both(x: Raw) -> [f64; 2] {
         [
             arch::f64x2_extract_lane::<0>(x),
             arch::f64x2_extract_lane::<1>(x),
         ]
     }
+    #[inline]
     pub(super) fn swap(x: Raw) -> Raw {
         arch::i64x2_shuffle::<1, 0>(x, x)
     }
+    #[inline]
     pub(super) fn add(x: Raw, y: Raw) -> Raw {
         arch::f64x2_add(x, y)
     }
+    #[inline]
     pub(super) fn sub(x: Raw, y: Raw) -> Raw {
         arch::f64x2_sub(x, y)
     }
+    #[inline]
     pub(super) fn mul(x: Raw, y: Raw) -> Raw {
         arch::f64x2_mul(x, y)
     }
+    #[inline]
     pub(super) fn flip(x: Raw, marks: Raw) -> Raw {
         arch::v128_xor(x, arch::i64x2_shl(marks, 63))
     }
@@ -53,12 +63,15 @@ mod raw {
 
     pub(super) type Raw = arch::__m128d;
 
+    #[inline]
     pub(super) fn new(a: f64, b: f64) -> Raw {
         unsafe { arch::_mm_set_pd(b, a) }
     }
+    #[inline]
     pub(super) fn splat(a: f64) -> Raw {
         unsafe { arch::_mm_set1_pd(a) }
     }
+    #[inline]
     pub(super) fn both(x: Raw) -> [f64; 2] {
         unsafe {
             [
@@ -67,18 +80,23 @@ mod raw {
             ]
         }
     }
+    #[inline]
     pub(super) fn swap(x: Raw) -> Raw {
         unsafe { arch::_mm_shuffle_pd::<1>(x, x) }
     }
+    #[inline]
     pub(super) fn add(x: Raw, y: Raw) -> Raw {
         unsafe { arch::_mm_add_pd(x, y) }
     }
+    #[inline]
     pub(super) fn sub(x: Raw, y: Raw) -> Raw {
         unsafe { arch::_mm_sub_pd(x, y) }
     }
+    #[inline]
     pub(super) fn mul(x: Raw, y: Raw) -> Raw {
         unsafe { arch::_mm_mul_pd(x, y) }
     }
+    #[inline]
     pub(super) fn flip(x: Raw, marks: Raw) -> Raw {
         unsafe {
             let signs = arch::_mm_slli_epi64::<63>(arch::_mm_castpd_si128(marks));
@@ -94,27 +112,35 @@ mod raw {
 mod raw {
     pub(super) type Raw = [f64; 2];
 
+    #[inline]
     pub(super) fn new(a: f64, b: f64) -> Raw {
         [a, b]
     }
+    #[inline]
     pub(super) fn splat(a: f64) -> Raw {
         [a, a]
     }
+    #[inline]
     pub(super) fn both(x: Raw) -> [f64; 2] {
         x
     }
+    #[inline]
     pub(super) fn swap([a, b]: Raw) -> Raw {
         [b, a]
     }
+    #[inline]
     pub(super) fn add(x: Raw, y: Raw) -> Raw {
         [x[0] + y[0], x[1] + y[1]]
     }
+    #[inline]
     pub(super) fn sub(x: Raw, y: Raw) -> Raw {
         [x[0] - y[0], x[1] - y[1]]
     }
+    #[inline]
     pub(super) fn mul(x: Raw, y: Raw) -> Raw {
         [x[0] * y[0], x[1] * y[1]]
     }
+    #[inline]
     pub(super) fn flip(x: Raw, marks: Raw) -> Raw {
         use super::Lane;
         [x[0].flip(marks[0]), x[1].flip(marks[1])]

@@ -7,6 +7,8 @@ use std::collections::BTreeMap;
 
 use coldfringe::experiment::{self, Pace, Setup, Sweep};
 use coldfringe::numerics::elementary as e;
+use coldfringe::numerics::lanes::Pair;
+use coldfringe::numerics::vector_sine as vector;
 use sha2::{Digest as _, Sha256};
 
 /// The recorded digests.
@@ -160,7 +162,7 @@ fn arguments() -> impl Iterator<Item = f64> {
 type OneArgument = (&'static str, fn(f64) -> f64);
 type TwoArguments = (&'static str, fn(f64, f64) -> f64);
 
-const ONE_ARGUMENT: [OneArgument; 19] = [
+const ONE_ARGUMENT: [OneArgument; 23] = [
     ("sin", e::sin),
     ("cos", e::cos),
     ("sin_cos sine", |x| e::sin_cos(x).0),
@@ -180,7 +182,21 @@ const ONE_ARGUMENT: [OneArgument; 19] = [
     ("sinc", e::sinc),
     ("sin_pi", e::sin_pi),
     ("cos_pi", e::cos_pi),
+    ("vector sine", vector::sine::<f64>),
+    ("vector cosine", vector::cosine::<f64>),
+    ("vector sine of two", |x| {
+        of_both(vector::sine(Pair::new(x, 0.7 * x)))
+    }),
+    ("vector cosine of two", |x| {
+        of_both(vector::cosine(Pair::new(x, 0.7 * x)))
+    }),
 ];
+
+/// A number that changes with any bit of either lane, nearly always.
+fn of_both(pair: Pair) -> f64 {
+    let [one, two] = pair.both();
+    f64::from_bits(one.to_bits() ^ two.to_bits().rotate_left(21))
+}
 
 const TWO_ARGUMENTS: [TwoArguments; 3] = [
     ("atan2", e::atan2),
