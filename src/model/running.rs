@@ -43,6 +43,9 @@ const LONG: f64 = 2e4;
 /// Up to this screening parameter the phases' difference is too stiff to be stepped in time.
 const WEAKLY_SCREENED: f64 = 0.05;
 
+/// Steps of a sweep, in flux or bias, along which its curvature says where the next state is.
+const SMALL_STEP: f64 = 0.02;
+
 /// The most turns to the running state.
 const MOST_TURNS: u32 = 60;
 
@@ -85,6 +88,32 @@ struct Last {
     difference: f64,
     per_flux: f64,
     per_bias: f64,
+    /// How the two change themselves, in a sweep of flux or bias alone.
+    bent: [f64; 2],
+}
+
+impl Last {
+    /// What to expect of `difference` elsewhere.
+    fn ahead(&self, bias: f64, flux: f64) -> f64 {
+        let (by_flux, by_bias) = (flux - self.flux, bias - self.bias);
+        self.difference
+            + by_flux * (self.per_flux + 0.5 * self.bent[0] * by_flux)
+            + by_bias * (self.per_bias + 0.5 * self.bent[1] * by_bias)
+    }
+
+    /// The state found after `before`.
+    fn after(mut self, before: Option<Self>) -> Self {
+        if let Some(before) = before {
+            let (by_flux, by_bias) = (self.flux - before.flux, self.bias - before.bias);
+            if by_bias.abs() <= 0.0 && by_flux.abs() < SMALL_STEP && by_flux.abs() > 0.0 {
+                self.bent[0] = (self.per_flux - before.per_flux) / by_flux;
+            }
+            if by_flux.abs() <= 0.0 && by_bias.abs() < SMALL_STEP && by_bias.abs() > 0.0 {
+                self.bent[1] = (self.per_bias - before.per_bias) / by_bias;
+            }
+        }
+        self
+    }
 }
 
 /// One turn from the section to the next: where it ends, when, and how that depends on where and
@@ -148,13 +177,10 @@ impl Running {
     /// The running state by stepping in time, at a flux less than half a quantum from zero.
     fn stepped(&mut self, bias: f64, reduced: f64) -> Quiet {
         let mut difference = match self.last {
-            Some(last) if (last.flux - reduced).abs() < 0.25 => {
-                last.difference
-                    + last.per_flux * (reduced - last.flux)
-                    + last.per_bias * (bias - last.bias)
-            }
+            Some(last) if (last.flux - reduced).abs() < 0.25 => last.ahead(bias, reduced),
             _ => PI * reduced,
         };
+        let before = self.last;
         let mut best = REST;
         for _ in 0..MOST_TURNS {
             let turn = self.turn(bias, reduced, difference);
@@ -182,13 +208,15 @@ impl Running {
                     + (slope * time_start * step * step).abs(),
             };
             difference += step;
-            self.last = Some(Last {
+            let found = Last {
                 bias,
                 flux: reduced,
                 difference,
                 per_flux,
                 per_bias,
-            });
+                bent: [0.0; 2],
+            };
+            self.last = Some(found.after(before));
             // The step's own error is of second order.
             if step.abs() < 1e-5 {
                 break;

@@ -33,6 +33,12 @@ const MOST_CROSSINGS: u32 = 120;
 /// Slips over which the voltage of a state without a period is averaged.
 const AVERAGED: u32 = 600;
 
+/// Before that it must forget where it came from: so many slips at least, and so many times β_c.
+const FORGETTING: (u32, f64) = (200, 25.0);
+
+/// The most slips for that.
+const MOST_FORGETTING: u32 = 20_000;
+
 /// Follows the loop from a state anywhere.
 pub(super) fn settle(flow: &Flow, from: &State, may_rest: bool) -> Motion {
     let mut state = *from;
@@ -120,11 +126,16 @@ fn find(flow: &Flow, from: Place, may_rest: bool) -> Found {
         images.push(image);
         moves.push(step);
         safe = image;
-        let guess = if size < 0.3 {
+        let mut guess = if size < 0.3 {
             extrapolate(&images, &moves)
         } else {
             image
         };
+        // No slip is that much faster than the shunts alone would have it.
+        let fastest = flow.drive.sum().abs() + 2.0;
+        if guess[1].abs() > fastest || guess[2].abs() > fastest {
+            guess = image;
+        }
         let change = length(&difference(&guess, &place));
         if size < 1e-7 && change < 3e-8 {
             return Found::Period(place, time);
@@ -195,16 +206,26 @@ fn comes_back(flow: &Flow, place: &Place, may_rest: bool) -> bool {
 fn average(flow: &Flow, from: Place, may_rest: bool) -> Motion {
     let mut place = from;
     let mut time = 0.0;
-    for k in 0..AVERAGED + AVERAGED / 3 {
+    let (slips, dampings) = FORGETTING;
+    let mut forgotten = false;
+    let mut averaged = 0;
+    for k in 0..MOST_FORGETTING + AVERAGED {
         let Some((image, taken)) = next(flow, &place, may_rest) else {
             return Motion::AtRest;
         };
         place = image;
-        if k >= AVERAGED / 3 {
-            time += taken;
+        time += taken;
+        if forgotten {
+            averaged += 1;
+            if averaged == AVERAGED {
+                break;
+            }
+        } else if k >= slips && time >= dampings * flow.beta_c || k >= MOST_FORGETTING {
+            forgotten = true;
+            time = 0.0;
         }
     }
-    Motion::Running(state_at(&place), TAU * f64::from(AVERAGED) / time)
+    Motion::Running(state_at(&place), TAU * f64::from(averaged) / time)
 }
 
 fn difference(a: &Place, b: &Place) -> Place {
