@@ -13,6 +13,7 @@ mod junction_array;
 mod junction_pair;
 mod long_junction;
 mod method;
+mod profile_from_pattern;
 mod rf_loop;
 mod rf_readout;
 mod run;
@@ -47,6 +48,7 @@ pub use trace::{Branch, Column, Folded, Reading, Trace};
 
 static DESCRIPTIONS: &[SetupDescription] = &[
     single_junction::DESCRIPTION,
+    profile_from_pattern::DESCRIPTION,
     junction_pair::DESCRIPTION,
     junction_array::DESCRIPTION,
     long_junction::DESCRIPTION,

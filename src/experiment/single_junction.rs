@@ -48,39 +48,48 @@ pub(super) const THICKNESS_PARAMETER: ParameterDescription = ParameterDescriptio
     words: "barrier and the depth to which the field enters both films",
 };
 
+/// Critical current of one junction.
+pub(super) const CRITICAL_CURRENT_PARAMETER: ParameterDescription = ParameterDescription {
+    name: "critical-current",
+    kind: ParameterKind::Quantity,
+    unit: "A",
+    from: 1e-9,
+    to: 0.1,
+    default: "100 uA",
+    words: "critical current at zero field",
+};
+
+/// How the current runs across the width.
+pub(super) const PROFILE_PARAMETER: ParameterDescription = ParameterDescription {
+    name: "profile",
+    kind: ParameterKind::Profile,
+    unit: "",
+    from: 0.0,
+    to: 0.0,
+    default: "uniform",
+    words: "how the current runs across the width: uniform, circular, triangular, half-cosine, edge-heavy, or densities from the left edge to the right such as \"1; 2; 3; 2; 1\"",
+};
+
+/// What the edge-heavy profile needs beside.
+pub(super) const EDGE_FRACTION_PARAMETER: ParameterDescription = ParameterDescription {
+    name: "edge-fraction",
+    kind: ParameterKind::Quantity,
+    unit: "",
+    from: 0.0,
+    to: 1.0,
+    default: "0.5",
+    words: "for the edge-heavy profile: share of the current in a strip along each edge (a tenth of the width each), the rest being uniform",
+};
+
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "single-junction",
     summary: "one junction in a magnetic field along its plane: its critical current against the field",
     parameters: &[
-        ParameterDescription {
-            name: "critical-current",
-            kind: ParameterKind::Quantity,
-            unit: "A",
-            from: 1e-9,
-            to: 0.1,
-            default: "100 uA",
-            words: "critical current at zero field",
-        },
+        CRITICAL_CURRENT_PARAMETER,
         WIDTH_PARAMETER,
         THICKNESS_PARAMETER,
-        ParameterDescription {
-            name: "profile",
-            kind: ParameterKind::Profile,
-            unit: "",
-            from: 0.0,
-            to: 0.0,
-            default: "uniform",
-            words: "how the current runs across the width: uniform, circular, triangular, half-cosine, edge-heavy, or densities from the left edge to the right such as \"1; 2; 3; 2; 1\"",
-        },
-        ParameterDescription {
-            name: "edge-fraction",
-            kind: ParameterKind::Quantity,
-            unit: "",
-            from: 0.0,
-            to: 1.0,
-            default: "0.5",
-            words: "for the edge-heavy profile: share of the current in a strip along each edge (a tenth of the width each), the rest being uniform",
-        },
+        PROFILE_PARAMETER,
+        EDGE_FRACTION_PARAMETER,
     ],
     x: ColumnDescription {
         name: "field",
