@@ -77,12 +77,18 @@ fn every_description_keeps_its_word() {
             assert!(sought_unit(&setup, &sought(reading.name)).unwrap() == reading.unit);
         }
         // The defaults show every reading there is, but for what only other devices have.
-        assert_eq!(
-            trace.readings.len(),
-            description.readings.len(),
-            "{}",
-            description.kind
-        );
+        let missing: Vec<&str> = description
+            .readings
+            .iter()
+            .map(|described| described.name)
+            .filter(|name| trace.reading(name).is_none())
+            .collect();
+        let only_others: &[&str] = match description.kind {
+            // Junctions too narrow to matter have no pattern of their own.
+            "junction-array" => &["envelope-zero"],
+            _ => &[],
+        };
+        assert_eq!(missing, only_others, "{}", description.kind);
         assert!(trace.warnings.is_empty());
         assert!(inside(&setup, x[3]).is_ok());
         assert_eq!(setup.axes()[0].name, description.x.name);
@@ -94,6 +100,8 @@ fn every_description_keeps_its_word() {
                 for end in [parameter.from, parameter.to] {
                     let mut moved = setup.clone();
                     moved.set_si(parameter.name, end).unwrap();
+                    let (from, to) = moved.default_window();
+                    let x = [from, 0.3 * from + 0.7 * to, to];
                     // Some ends ask for more than the other parameters allow; the error says what to change.
                     let Ok(trace) = run(&moved, &x) else {
                         assert!(matches!(moved.check(), Err(SetupError::Conflict(_))));

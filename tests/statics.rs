@@ -344,7 +344,7 @@ proptest! {
         prop_assert!((pair(left, right, f) - pair(right, left, -f)).abs() < 1e-12);
         prop_assert!(pair(left, right, f) <= left + right + 1e-12);
         // A row of two equal junctions is the same device.
-        prop_assert!((row_critical_current(&[f]) - pair(1.0, 1.0, f)).abs() < 1e-12);
+        prop_assert!((row_critical_current(&[1.0, 1.0], &[f]) - pair(1.0, 1.0, f)).abs() < 1e-12);
         prop_assert!(wide_pair(left, right, f, 0.1 * f) <= pair(left, right, f) + 1e-12);
     }
 
@@ -353,7 +353,7 @@ proptest! {
     fn a_row_of_equal_junctions(holes in 1..30_usize, f in 0.01..0.99_f64) {
         let count = holes as f64 + 1.0;
         let expected = (sin(count * PI * f) / sin(PI * f)).abs();
-        prop_assert!((row_critical_current(&vec![f; holes]) - expected).abs() < 1e-11);
+        prop_assert!((row_critical_current(&vec![1.0; holes + 1], &vec![f; holes]) - expected).abs() < 1e-11);
     }
 
     /// A pair of wide junctions is one wide junction with a gap in its middle.

@@ -106,7 +106,17 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "first-zero",
             unit: "T",
+            words: "field at which the critical current first vanishes; with unequal junctions the envelope must do it",
+        },
+        ReadingDescription {
+            name: "envelope-zero",
+            unit: "T",
             words: "field of the first zero of the envelope: one flux quantum through each junction",
+        },
+        ReadingDescription {
+            name: "difference",
+            unit: "A",
+            words: "difference of the critical currents: what the minima of unequal narrow junctions keep",
         },
         ReadingDescription {
             name: "fringes-under-central-lobe",
@@ -210,7 +220,17 @@ fn readings(setup: &Setup) -> Vec<Reading> {
         reading("depth", "", 1.0 - minimum / maximum),
         reading("period", "T", loop_quantum),
         reading("first-minimum", "T", place),
-        reading("first-zero", "T", junction_quantum),
+        reading(
+            "first-zero",
+            "T",
+            if equal { shorter } else { junction_quantum },
+        ),
+        reading("envelope-zero", "T", junction_quantum),
+        reading(
+            "difference",
+            "A",
+            (setup.number(LEFT) - setup.number(RIGHT)).abs(),
+        ),
         reading("fringes-under-central-lobe", "", 2.0 * whole + 1.0),
         reading(
             "junction-area",

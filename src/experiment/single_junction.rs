@@ -114,6 +114,16 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             words: "field at which the critical current first vanishes",
         },
         ReadingDescription {
+            name: "first-minimum",
+            unit: "T",
+            words: "field of the first minimum, a zero or not",
+        },
+        ReadingDescription {
+            name: "minimum",
+            unit: "A",
+            words: "critical current at the first minimum: nothing, unless the profile differs from its mirror image",
+        },
+        ReadingDescription {
             name: "zero-spacing",
             unit: "T",
             words: "from the first zero to the second",
@@ -201,6 +211,10 @@ fn readings(setup: &Setup) -> Vec<Reading> {
         if let Some(second) = zeros.get(1) {
             readings.push(reading("zero-spacing", "T", (second - first) * quantum));
         }
+    }
+    if let Some((place, least)) = profile.first_minimum() {
+        readings.push(reading("first-minimum", "T", place * quantum));
+        readings.push(reading("minimum", "A", least * current));
     }
     if let Some((place, height)) = profile.first_side_lobe() {
         readings.push(reading("first-side-lobe", "", height));

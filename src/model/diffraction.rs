@@ -11,6 +11,7 @@ use crate::numerics::elementary::{bessel_j1, cos_pi, sin_cos, sinc};
 use crate::numerics::{minimise, root};
 
 use core::f64::consts::PI;
+use std::borrow::Cow;
 
 /// How the critical current density runs across the width of the junction.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,14 +99,28 @@ impl Profile {
             Self::Samples(samples) => {
                 let count = samples.len() as f64;
                 let sum: f64 = samples.iter().sum();
+                // The phasor of each strip is that of the one before, turned on. Whole turns are taken off first,
+                // so that far fields keep their accuracy.
+                let turn = |turns: f64| sin_cos(2.0 * PI * (turns - turns.round()));
+                let (step_sine, step_cosine) = turn(f / count);
+                let (mut sine, mut cosine) = turn(f * (0.5 / count - 0.5));
                 let (mut real, mut imaginary) = (0.0, 0.0);
-                for (k, density) in samples.iter().enumerate() {
-                    let place = (k as f64 + 0.5) / count - 0.5;
-                    let (sine, cosine) = sin_cos(2.0 * PI * f * place);
+                for density in samples {
                     real += density * cosine;
                     imaginary += density * sine;
+                    (cosine, sine) = (
+                        cosine * step_cosine - sine * step_sine,
+                        sine * step_cosine + cosine * step_sine,
+                    );
                 }
                 let strip = sinc(f / count) / sum;
+                // Rounding alone leaves this much; without it a symmetric profile keeps the sign of its transform.
+                let nothing = 1e-13 * sum;
+                let imaginary = if imaginary.abs() < nothing {
+                    0.0
+                } else {
+                    imaginary
+                };
                 (real * strip, imaginary * strip)
             }
         }
@@ -125,26 +140,56 @@ impl Profile {
     /// How far up in flux zeros and side lobes are looked for.
     const FAR: f64 = 12.0;
 
-    /// The first zeros above zero flux, at most `count` of them, up to twelve flux quanta. A profile
-    /// that is not the same from both edges may have none: its minima do not reach zero.
+    /// The part of the junction that carries current, and its width as a share of the whole.
+    fn carrying(&self) -> (Cow<'_, Self>, f64) {
+        let Self::Samples(samples) = self else {
+            return (Cow::Borrowed(self), 1.0);
+        };
+        let first = samples.iter().position(|density| *density > 0.0);
+        let last = samples.iter().rposition(|density| *density > 0.0);
+        match (first, last) {
+            (Some(first), Some(last)) if last + 1 - first < samples.len() => (
+                Cow::Owned(Self::Samples(samples[first..=last].to_vec())),
+                (last + 1 - first) as f64 / samples.len() as f64,
+            ),
+            _ => (Cow::Borrowed(self), 1.0),
+        }
+    }
+
+    /// Whether the density is the same from both edges of the part that carries current. Then the pattern can have
+    /// zeros, and only a profile like this can be won back from it.
+    #[must_use]
+    pub fn is_symmetric(&self) -> bool {
+        match self.carrying().0.as_ref() {
+            Self::Samples(samples) => samples
+                .iter()
+                .zip(samples.iter().rev())
+                .all(|(a, b)| (a - b).abs() <= 1e-12 * a.abs().max(b.abs())),
+            _ => true,
+        }
+    }
+
+    /// The first zeros above zero flux, at most `count` of them, up to twelve flux quanta through the part that
+    /// carries current. A profile that is not the same from both edges may have none: its minima do not reach zero.
     #[must_use]
     pub fn zeros(&self, count: usize) -> Vec<f64> {
         match self {
             Self::Uniform => (1..=count).map(|n| n as f64).collect(),
             Self::Triangular => (1..=count).map(|n| 2.0 * n as f64).collect(),
             Self::HalfCosine => (1..=count).map(|n| n as f64 + 0.5).collect(),
-            _ => self.search(count),
+            _ => {
+                let (part, share) = self.carrying();
+                let mut zeros = part.search(count);
+                for zero in &mut zeros {
+                    *zero /= share;
+                }
+                zeros
+            }
         }
     }
 
     fn search(&self, count: usize) -> Vec<f64> {
-        let symmetric = match self {
-            Self::Samples(samples) => samples
-                .iter()
-                .zip(samples.iter().rev())
-                .all(|(a, b)| (a - b).abs() <= 1e-12 * a.abs().max(b.abs())),
-            _ => true,
-        };
+        let symmetric = self.is_symmetric();
         let mut zeros = Vec::new();
         let mut from = 1e-3;
         while zeros.len() < count && from < Self::FAR {
@@ -166,19 +211,31 @@ impl Profile {
         zeros
     }
 
+    /// Place and height of the first minimum above zero flux; the height is zero where it reaches zero.
+    #[must_use]
+    pub fn first_minimum(&self) -> Option<(f64, f64)> {
+        let (part, share) = self.carrying();
+        let dip = minimise::first_dip(|f| part.critical_current(f), 1e-3, Self::FAR, 768, 1e-9)?;
+        if dip.1 < 1e-7 {
+            return self.zeros(1).first().map(|zero| (*zero, 0.0));
+        }
+        Some((dip.0 / share, dip.1))
+    }
+
     /// Place and height of the first side lobe: the first largest value beyond the first minimum.
     #[must_use]
     pub fn first_side_lobe(&self) -> Option<(f64, f64)> {
+        let (part, share) = self.carrying();
         let (valley, _) =
-            minimise::first_dip(|f| self.critical_current(f), 1e-3, Self::FAR, 768, 1e-9)?;
+            minimise::first_dip(|f| part.critical_current(f), 1e-3, Self::FAR, 768, 1e-9)?;
         let (place, negative) = minimise::first_dip(
-            |f| -self.critical_current(f),
+            |f| -part.critical_current(f),
             valley,
             Self::FAR,
-            ((Self::FAR - valley) * 64.0).ceil() as u32,
+            ((Self::FAR - valley) * 64.0).ceil().max(2.0) as u32,
             1e-10,
         )?;
-        Some((place, -negative))
+        Some((place / share, -negative))
     }
 
     /// Local supercurrents at `count` places from the left edge to the right, at flux `f` and at the

@@ -4,8 +4,8 @@
 
 pub mod diffraction;
 pub mod interference;
-pub mod langevin;
 pub mod inverse_profile;
+pub mod langevin;
 pub mod long_junction;
 pub mod penetration;
 pub mod rf_loop;

@@ -295,6 +295,114 @@ def circulating_currents():
     )
 
 
+# ---------------------------------------------------------------- painted profiles and the way back
+
+
+def wave(k):
+    """A rough, lopsided profile of 256 samples with a gap."""
+    return 0 if 90 <= k < 110 else (k * 37 % 101) + k // 4
+
+
+PAINTED = {
+    "one": [7],
+    "steps": [1, 2, 3, 2, 1],
+    "lopsided": [1, 4, 0, 2],
+    "gap": [3, 0, 0, 0, 3],
+    "off-centre": [0, 1, 2, 1, 0, 0, 0],
+    "single": [0, 0, 0, 0, 0, 5, 0, 0],
+    "edges": [9, 1, 1, 1, 1, 1, 1, 9],
+    "long": [wave(k) for k in range(256)],
+}
+
+
+def painted():
+    """The definition strip by strip: each strip's integral by quadrature."""
+    rows = []
+    for name, samples in PAINTED.items():
+        count, total = len(samples), mp.mpf(sum(samples))
+        fluxes = ["0.3", "1", "2.6", "-7.25"] if name == "long" else ["0", "0.3", "0.75", "1", "1.7", "2.6", "5", "-7.25", "31.4"]
+        for flux in fluxes:
+            f = mp.mpf(flux)
+            value = mp.mpc(0)
+            for k, sample in enumerate(samples):
+                if sample:
+                    ends = [mp.mpf(k) / count - mp.mpf(1) / 2, mp.mpf(k + 1) / count - mp.mpf(1) / 2]
+                    cuts = mp.linspace(*ends, 2 + int(2 * abs(f) / count))
+                    value += sample * count / total * mp.quad(lambda x: mp.expjpi(2 * f * x), cuts)
+            rows.append([name, ";".join(map(str, samples)), f, abs(value)])
+    write(
+        "painted.tsv",
+        [
+            "critical current of one junction with a painted profile (equal strips from left to right), as a share of that at zero field",
+            "source: the definition |Int j(x) exp(2 pi i f x) dx|, strip by strip by quadrature with 30 digits",
+            "units: flux in flux quanta through the whole junction",
+            "convention: densities are relative",
+            "digits: 16",
+        ],
+        ["name", "densities", "flux", "critical-current"],
+        rows,
+    )
+
+
+def inverse_profile():
+    """Trapezoids over the signed transform, which is known here and need not be guessed."""
+    rows = []
+    for name in ["uniform", "circular", "triangular", "half-cosine", "edge-heavy-0.9"]:
+        for reach, points in [(3, 25), (8, 65)]:
+            step = mp.mpf(reach) / (points - 1)
+            signed = [transform(name, k * step) for k in range(points)]
+            for place in ["0", "0.17", "0.38", "0.5", "0.64"]:
+                x = mp.mpf(place)
+                terms = [s * mp.cos(2 * PI * k * step * x) for k, s in enumerate(signed)]
+                rows.append([name, str(reach), str(points), place, step * (2 * sum(terms) - terms[0] - terms[-1])])
+    write(
+        "inverse_profile.tsv",
+        [
+            "density won back from a scan of the pattern, mean density 1",
+            "source: cosine transform by trapezoids of the signed transform of the true density, by quadrature with 30 digits",
+            "units: scan range in flux quanta through the junction; place in widths from the middle",
+            "convention: points count both ends, at no flux and at the scan range",
+            "digits: 14",
+        ],
+        ["profile", "range", "points", "place", "density"],
+        rows,
+    )
+
+
+# ---------------------------------------------------------------- rows of junctions
+
+
+def rows_of_junctions():
+    """Phasors counted from the first junction, each with the transform of its own width by quadrature."""
+    rows = []
+    devices = [
+        ([1, 1, 1], [30, 30], 0),
+        ([1, 1, 1, 1], [20, 26, 35], 0),
+        ([2, 5, 3, 1], [20, 26, 35], 4),
+        ([1, 1, 1, 1, 1], [12, 12, 12, 12], 3),
+        ([1, 3], [12], 6),
+    ]
+    for currents, areas, junction in devices:
+        for field in ["0", "0.004", "0.021", "0.05", "0.13", "-0.31"]:
+            b = mp.mpf(field)
+            places = [mp.mpf(sum(areas[:k])) for k in range(len(currents))]
+            total = sum(c * mp.expjpi(2 * b * s) for c, s in zip(currents, places))
+            own = mp.quad(lambda x: mp.cos(2 * PI * b * junction * x), [mp.mpf(-1) / 2, 0, mp.mpf(1) / 2])
+            rows.append([";".join(map(str, currents)), ";".join(map(str, areas)), str(junction), field, abs(total) * abs(own)])
+    write(
+        "junction_row.tsv",
+        [
+            "critical current of a row of junctions with holes between them, without screening",
+            "source: phasor sum from left to right with 30 digits, each junction's own pattern by quadrature",
+            "units: currents relative; areas in one unit; field in flux quanta per that unit",
+            "convention: the area of a hole reaches between the middles of its two junctions",
+            "digits: 16",
+        ],
+        ["currents", "areas", "junction-area", "field", "critical-current"],
+        rows,
+    )
+
+
 # ---------------------------------------------------------------- the long junction
 
 
@@ -757,3 +865,6 @@ if __name__ == "__main__":
     thermal()
     running()
     vector_sine()
+    painted()
+    inverse_profile()
+    rows_of_junctions()
