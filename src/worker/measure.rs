@@ -1,19 +1,18 @@
 //! How long the worker's pieces of work take, measured where they run.
 
-use js_sys::{Array, Date, Function, Reflect};
+use js_sys::{Date, Function, Reflect};
 use wasm_bindgen::prelude::wasm_bindgen;
 use wasm_bindgen::{JsCast, JsValue};
 
 use crate::kernels::{KERNELS, Kernel};
 
-/// The names of the pieces of work that can be timed.
+/// The names of the pieces of work that can be timed, as a list of texts.
+///
+/// # Errors
+/// When the list cannot be made.
 #[wasm_bindgen(js_name = coldfringe_kernels)]
-#[must_use]
-pub fn kernels() -> Array {
-    KERNELS
-        .iter()
-        .map(|kernel| JsValue::from_str(kernel.name))
-        .collect()
+pub fn kernels() -> Result<JsValue, serde_wasm_bindgen::Error> {
+    serde_wasm_bindgen::to_value(&KERNELS.map(|kernel| kernel.name).as_slice())
 }
 
 /// Milliseconds that so many repetitions of a piece of work take; nothing when it is not known or
