@@ -8,6 +8,7 @@ mod answers;
 mod current_voltage;
 mod description;
 mod error;
+mod flux_locked_loop;
 mod inside;
 mod junction_array;
 mod junction_pair;
@@ -57,6 +58,7 @@ static DESCRIPTIONS: &[SetupDescription] = &[
     current_voltage::DESCRIPTION,
     voltage_flux::DESCRIPTION,
     working_point::DESCRIPTION,
+    flux_locked_loop::DESCRIPTION,
     rf_loop::DESCRIPTION,
     rf_readout::DESCRIPTION,
 ];

@@ -209,7 +209,7 @@ struct Run {
 
 /// Chooses the method: noise-free at 0 K, the stationary equation where it reaches, else random
 /// paths.
-fn begin(setup: &Setup, x: &[f64]) -> Box<dyn Slices> {
+pub(super) fn begin(setup: &Setup, x: &[f64]) -> Box<dyn Slices> {
     let task = Task::of(setup, x);
     let curve = first_method(&task);
     Box::new(Run {

@@ -3,6 +3,7 @@
 //! so), lengths in the width of the junction. Must not know SI units or JSON.
 
 pub mod diffraction;
+pub mod flux_locked_loop;
 pub mod interference;
 pub mod inverse_profile;
 pub mod langevin;
