@@ -9,6 +9,7 @@ use super::setup::Setup;
 use super::single_junction::reading;
 use super::{EnergyBranch, Inside, Reading};
 use crate::constants::FLUX_QUANTUM;
+use crate::model::loop_sweep::Sweep;
 use crate::model::screened_loop::Loop;
 use crate::model::simple_picture;
 
@@ -91,6 +92,16 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             unit: "A",
             words: "circulating current in the simple picture",
         },
+        ColumnDescription {
+            name: "circulating-current-rising",
+            unit: "A",
+            words: "circulating current without bias, applied flux risen from far below",
+        },
+        ColumnDescription {
+            name: "circulating-current-falling",
+            unit: "A",
+            words: "circulating current without bias, applied flux fallen from far above",
+        },
     ],
     readings: &[
         ReadingDescription {
@@ -143,6 +154,11 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             unit: "A",
             words: "smallest critical current in the simple picture",
         },
+        ReadingDescription {
+            name: "jump-flux",
+            unit: "Phi0",
+            words: "applied flux of the first jump when it rises from zero without bias (left out when nothing jumps)",
+        },
     ],
     physics: Physics {
         conflict: |_| None,
@@ -187,6 +203,7 @@ fn columns(setup: &Setup, x: &[f64]) -> Vec<Vec<f64>> {
         return vec![vec![f64::NAN; x.len()]; DESCRIPTION.columns.len()];
     };
     let curve = model.critical_curve();
+    let sweep = Sweep::new(&model);
     let mut columns = vec![Vec::with_capacity(x.len()); DESCRIPTION.columns.len()];
     for flux in x {
         let state = model.lowest_state(*flux);
@@ -201,6 +218,8 @@ fn columns(setup: &Setup, x: &[f64]) -> Vec<Vec<f64>> {
                 model.right(),
             ),
             mean * simple_picture::circulating_current(*flux, model.beta_l()),
+            mean * sweep.rising(*flux).circulating,
+            mean * sweep.falling(*flux).circulating,
         ];
         for (column, value) in columns.iter_mut().zip(row) {
             column.push(value);
@@ -218,7 +237,7 @@ fn readings(setup: &Setup) -> Vec<Reading> {
     let peak = curve.peak();
     let beta_l = model.beta_l();
     let quantum = FLUX_QUANTUM / setup.number(INDUCTANCE);
-    vec![
+    let mut readings = vec![
         reading("maximum", "A", mean * curve.maximum()),
         reading("maximum-flux", "Phi0", peak - peak.round()),
         reading("minimum", "A", mean * minimum),
@@ -237,7 +256,13 @@ fn readings(setup: &Setup) -> Vec<Reading> {
             "A",
             mean * simple_picture::critical_current(0.5, beta_l, model.left(), model.right()),
         ),
-    ]
+    ];
+    readings.extend(
+        Sweep::new(&model)
+            .end()
+            .map(|end| reading("jump-flux", "Phi0", end.applied)),
+    );
+    readings
 }
 
 pub(super) fn inside(setup: &Setup, flux: f64) -> Inside {

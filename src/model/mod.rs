@@ -8,6 +8,7 @@ pub mod interference;
 pub mod inverse_profile;
 pub mod langevin;
 pub mod long_junction;
+pub mod loop_sweep;
 pub mod penetration;
 pub mod rf_loop;
 pub mod rf_readout;

@@ -131,7 +131,7 @@ impl Loop {
     }
 
     /// Current that circulates against the flux at this difference of phases, without bias.
-    fn response(&self, difference: f64) -> f64 {
+    pub(super) fn response(&self, difference: f64) -> f64 {
         let (sine, cosine) = sin_cos(0.5 * difference);
         let stiffness = self.stiffness(difference);
         if stiffness > 0.0 {
@@ -142,7 +142,7 @@ impl Loop {
     }
 
     /// What is zero in a state without bias.
-    fn mismatch(&self, difference: f64, applied: f64) -> f64 {
+    pub(super) fn mismatch(&self, difference: f64, applied: f64) -> f64 {
         PI * self.beta_l * self.response(difference) + difference - TAU * applied
     }
 
@@ -209,7 +209,7 @@ impl Loop {
         states
     }
 
-    fn state(&self, difference: f64, applied: f64) -> State {
+    pub(super) fn state(&self, difference: f64, applied: f64) -> State {
         let (sine, cosine) = sin_cos(0.5 * difference);
         // The common phase at which the two junctions' currents cancel with the lowest energy.
         let common = -atan2((self.left - self.right) * sine, 2.0 * cosine);

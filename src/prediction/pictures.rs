@@ -10,6 +10,7 @@ mod circulating;
 mod junction_pair;
 mod screened_loop;
 mod single_junction;
+mod total_flux;
 
 use thiserror::Error;
 
@@ -102,6 +103,7 @@ pub fn known(kind: &str, column: &str) -> &'static [Picture] {
         ("screened-loop", "critical-current" | "critical-current-simple") => {
             screened_loop::PICTURES
         }
+        ("screened-loop", "total-flux") => total_flux::PICTURES,
         _ => &[],
     }
 }
@@ -171,6 +173,7 @@ pub(super) fn variants(
         (_, "circulating-current" | "circulating-current-simple") => {
             circulating::curves(picture, setup, column, x)
         }
+        (_, "total-flux") => Ok(vec![total_flux::curve(picture, setup, x)]),
         _ => screened_loop::curves(picture, setup, column, x),
     }
 }

@@ -2,6 +2,7 @@
 //! `2 (I0 - |J|)`. The flux F is in quanta.
 
 use super::{ANY_HEIGHT, BY_HAND, Picture, PictureError, cosine, model, parameter};
+use crate::constants::FLUX_QUANTUM;
 use crate::experiment::Setup;
 
 pub(super) const PICTURES: &[Picture] = &[
@@ -24,6 +25,13 @@ pub(super) const PICTURES: &[Picture] = &[
         words: "a loop that loses some of its largest current to screening",
         question: "With no flux applied, is there anything to screen?",
         look_at: "Set the flux to zero and move the loop inductance.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "same-depth",
+        words: "a dip to about a half, whatever the loop",
+        question: "What do a larger inductance or stronger junctions do to the current that the loop needs?",
+        look_at: "Move the loop inductance and watch the minima.",
         freedom: BY_HAND,
     },
     Picture {
@@ -62,6 +70,13 @@ pub(super) fn curves(
                 *value *= middle;
             }
             values
+        }
+        "same-depth" => {
+            // The same junctions in the loop whose screening parameter is one.
+            let mut usual = setup.clone();
+            usual.set_si("loop-inductance", FLUX_QUANTUM / sum)?;
+            usual.set_si("left-inductance-fraction", 0.5)?;
+            model(&usual, "critical-current", x)?
         }
         // "flat"
         _ => vec![sum; x.len()],
