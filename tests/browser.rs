@@ -42,6 +42,7 @@ mod browser {
     pub(crate) mod protocol;
     pub(crate) mod reader;
     pub(crate) mod reading;
+    pub(crate) mod screened_loop;
     pub(crate) mod secrecy;
     pub(crate) mod server;
     pub(crate) mod slow;
@@ -53,8 +54,8 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, secrecy, slow,
-    states, taking_home, the_loop, two_slits,
+    contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, screened_loop,
+    secrecy, slow, states, taking_home, the_loop, two_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -80,6 +81,7 @@ const CHECKS: &[Check] = &[
     check!(one_slit::takes_odd_strokes_and_keys),
     check!(two_slits::is_walked_from_start_to_end),
     check!(the_loop::is_walked_from_start_to_end),
+    check!(screened_loop::is_walked_from_start_to_end),
     check!(secrecy::keeps_every_reading_out_of_the_page),
     check!(secrecy::draws_nothing_of_the_device_before),
     check!(secrecy::shuts_what_comes_after),

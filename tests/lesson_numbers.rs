@@ -69,6 +69,25 @@ fn numbers(lesson: &Lesson) -> Vec<(String, &SetupSpec, &NumberSpec)> {
         .collect()
 }
 
+/// Critical current of a loop with equal junctions at half a quantum, as a share of its largest, by trying
+/// total fluxes. With d half the difference of the phases and m their mean, the bias is `2 I0 cos d sin m` and
+/// the current round the loop `-I0 sin d cos m`; so the flux in the loop fixes
+/// `cos m = (pi/2 - d) / (pi beta_l sin d / 2)`, and the best d is sought.
+fn share_left_at_half(beta_l: f64) -> f64 {
+    let bias = |d: f64| {
+        let (sine, cosine) = d.sin_cos();
+        let mean = (PI / 2.0 - d) / (PI / 2.0 * beta_l * sine);
+        if mean > 1.0 {
+            0.0
+        } else {
+            cosine * (1.0 - mean * mean).sqrt()
+        }
+    };
+    (1..1_000_000)
+        .map(|k| bias(PI / 2.0 * f64::from(k) * 1e-6))
+        .fold(0.0, f64::max)
+}
+
 /// By hand, in SI units, from the formula beside each.
 fn by_hand() -> BTreeMap<&'static str, f64> {
     // The first root of tan x = x above zero (Abramowitz and Stegun, table 4.19, from memory;
@@ -109,6 +128,28 @@ fn by_hand() -> BTreeMap<&'static str, f64> {
             "the-loop-answers-back/inductance-for-a-dip",
             QUANTUM / 10e-6,
         ),
+        (
+            "the-screened-loop/depth",
+            1.0 - share_left_at_half(2.0 * 100e-12 * 10e-6 / QUANTUM),
+        ),
+        // beta_L = 2 L I0 / Phi0
+        (
+            "the-screened-loop/screening-parameter",
+            2.0 * 60e-12 * 25e-6 / QUANTUM,
+        ),
+        (
+            "the-screened-loop/inductance-for-one",
+            QUANTUM / (2.0 * 5e-6),
+        ),
+        (
+            "the-screened-loop/lowest-current",
+            10e-6 * share_left_at_half(2.0 * 103e-12 * 5e-6 / QUANTUM),
+        ),
+        // Half a quantum in the junctions, and L I0 held back.
+        (
+            "the-screened-loop/holds-out",
+            0.5 + 500e-12 * 10e-6 / QUANTUM,
+        ),
     ])
 }
 
@@ -147,6 +188,8 @@ fn the_right_number_is_taken_and_half_of_it_is_not() {
             // A number without a unit is taken in the unit beside the box.
             let per_unit = match number.unit.as_str() {
                 "" => 1.0,
+                // The set-up counts it in quanta already.
+                "Phi0" => 1.0,
                 "mT" => 1e-3,
                 "µA" | "µm" | "µT" => 1e-6,
                 "µm²" | "pH" => 1e-12,
@@ -297,9 +340,16 @@ fn every_challenge_can_be_met_by_a_slider() {
             for challenge in &bench.challenges {
                 let name = format!("{}/{}: {}", lesson.slug, bench.id, challenge.text);
                 let start = Setup::from_spec(&bench.setup).unwrap();
+                let counted_in_quanta = start
+                    .description()
+                    .readings
+                    .iter()
+                    .any(|found| found.name == challenge.reading && found.unit == "Phi0");
+                let unit = if counted_in_quanta { QUANTUM } else { 1.0 };
                 let target = coldfringe::quantity::parse_quantity(&challenge.target)
                     .unwrap()
-                    .si;
+                    .si
+                    / unit;
                 let off = |setup: &Setup| {
                     let got = seek(
                         setup,

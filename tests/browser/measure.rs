@@ -5,7 +5,7 @@
 use serde_json::{Value, json};
 
 use super::gestures::Pointer;
-use super::page::{Checked, LAPTOP, Page};
+use super::page::{Checked, LAPTOP, LESSONS, Page};
 
 /// Loads of each page.
 const LOADS: usize = 5;
@@ -45,7 +45,7 @@ pub(crate) async fn time_until_live(page: Page) -> Checked {
 /// From a slider's movement until curve, picture and readings are redrawn, while a mouse drags it to and fro.
 pub(crate) async fn time_of_a_slider_movement(page: Page) -> Checked {
     page.window(LAPTOP).await?;
-    for lesson in ["one-slit", "two-slits", "the-loop-answers-back"] {
+    for lesson in LESSONS {
         for slower in [1.0, 4.0] {
             page.slower(1.0).await?;
             // The bench stands behind predictions.

@@ -37,6 +37,14 @@ pub(crate) const PROJECTOR: Window = Window {
     scale: 1.0,
     mobile: false,
 };
+/// The lessons whose states are looked at one by one.
+pub(crate) const LESSONS: &[&str] = &[
+    "one-slit",
+    "two-slits",
+    "the-loop-answers-back",
+    "the-screened-loop",
+];
+
 /// A laptop.
 pub(crate) const LAPTOP: Window = Window {
     width: 1280,

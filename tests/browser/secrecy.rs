@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::one_slit::{ENDS, two_slits};
-use super::page::{Checked, LAPTOP, Page};
+use super::page::{Checked, LAPTOP, LESSONS, Page};
 use super::reader::{Means, Or};
 
 /// Readings of lesson 1's devices as the page would write them.
@@ -133,7 +133,7 @@ pub(crate) async fn draws_nothing_of_the_device_before(page: Page) -> Checked {
 /// What stands after a prediction is neither displayed nor reached by the keyboard nor made live, and opens in order.
 pub(crate) async fn shuts_what_comes_after(page: Page) -> Checked {
     page.still().await?;
-    for lesson in ["one-slit", "two-slits", "the-loop-answers-back"] {
+    for lesson in LESSONS {
         page.lesson(lesson).await?;
         let predictions: Vec<String> = serde_json::from_value(
             page.value("[...document.querySelectorAll('[data-island=predict]')].map(e => e.dataset.blockId)")

@@ -4,7 +4,7 @@ use serde_json::json;
 
 use super::gestures::key;
 use super::one_slit::{ENDS, two_slits};
-use super::page::{Checked, LAPTOP, NARROWEST, Page, TELEPHONE};
+use super::page::{Checked, LAPTOP, LESSONS, NARROWEST, Page, TELEPHONE};
 use super::reader::{Means, Or};
 
 /// The accessibility checker finds nothing in any state, in both colour schemes.
@@ -36,7 +36,7 @@ async fn in_both_schemes(page: &Page, window: &str) -> Checked {
 /// No lesson, all open, has to be scrolled sideways on a telephone, nor with letters of double size.
 pub(crate) async fn fit_a_telephone_and_large_letters(page: Page) -> Checked {
     page.still().await?;
-    for lesson in ["one-slit", "two-slits", "the-loop-answers-back"] {
+    for lesson in LESSONS {
         for (window, letters) in [
             (TELEPHONE, "100%"),
             (NARROWEST, "100%"),
