@@ -64,6 +64,9 @@ const SMALL_BETA_C: f64 = 0.004;
 /// loop, whose inductance can store more, it was found no lower than half of that.
 const LEAST_HYSTERETIC: f64 = 0.1;
 
+/// How well the critical current is known, in I0. So close above it the voltage is below 1e-6, and a slip takes for ever.
+const CRITICAL_ERROR: f64 = 1e-13;
+
 /// Largest change of bias from one running state to the next.
 const BIAS_STEP: f64 = 0.1;
 
@@ -109,8 +112,8 @@ impl Underdamped {
         if bias < 0.0 {
             return -self.voltage(-bias, -flux, branch);
         }
-        let can_rest = bias <= self.device.left() + self.device.right()
-            && bias <= self.critical_current(flux, 1.0);
+        let can_rest = bias <= self.device.left() + self.device.right() + CRITICAL_ERROR
+            && bias <= self.critical_current(flux, 1.0) + CRITICAL_ERROR;
         let beta_c = self.device.beta_c();
         if can_rest && (branch == Branch::Rising || beta_c < LEAST_HYSTERETIC) {
             self.last = None;

@@ -30,11 +30,17 @@ const DEPTH: usize = 3;
 /// Crossings before extrapolation is given up.
 const MOST_CROSSINGS: u32 = 120;
 
+/// How far beside an unstable state the loop begins its way to the stable one, in radians.
+const OFF: f64 = 0.5;
+
 /// Slips over which the voltage of a state without a period is averaged.
 const AVERAGED: u32 = 600;
 
 /// Before that it must forget where it came from: so many slips at least, and so many times β_c.
-const FORGETTING: (u32, f64) = (200, 25.0);
+const FORGETTING: (u32, f64) = (400, 25.0);
+
+/// States closer than this, two slips apart, are one.
+const SETTLED: f64 = 1e-9;
 
 /// The most slips for that.
 const MOST_FORGETTING: u32 = 20_000;
@@ -57,7 +63,9 @@ pub(super) fn settle(flow: &Flow, from: &State, may_rest: bool) -> Motion {
             if comes_back(flow, &found, may_rest) {
                 return Motion::Running(state_at(&found), TAU / period);
             }
-            place = found;
+            // Along it or beside it, but not on it for ever: two equal junctions without flux, say, that
+            // begin to swing against each other.
+            place = [found[0] + OFF, found[1], found[2]];
         }
         Found::Rest => return Motion::AtRest,
         Found::Nothing(last) => place = last,
@@ -202,17 +210,23 @@ fn comes_back(flow: &Flow, place: &Place, may_rest: bool) -> bool {
     true
 }
 
-/// The mean voltage of a loop that is simply run on.
+/// The mean voltage of a loop that is simply run on: of two slips once every other slip is the same, else of many.
 fn average(flow: &Flow, from: Place, may_rest: bool) -> Motion {
     let mut place = from;
     let mut time = 0.0;
     let (slips, dampings) = FORGETTING;
+    let (mut before, mut earlier) = ((from, 0.0), [f64::INFINITY; 3]);
     let mut forgotten = false;
     let mut averaged = 0;
     for k in 0..MOST_FORGETTING + AVERAGED {
         let Some((image, taken)) = next(flow, &place, may_rest) else {
             return Motion::AtRest;
         };
+        if length(&difference(&image, &earlier)) < SETTLED {
+            return Motion::Running(state_at(&image), 2.0 * TAU / (taken + before.1));
+        }
+        earlier = before.0;
+        before = (image, taken);
         place = image;
         time += taken;
         if forgotten {
