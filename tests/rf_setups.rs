@@ -175,6 +175,41 @@ fn without_hysteresis_there_is_no_step() {
 }
 
 #[test]
+fn wrong_pictures_are_wrong() {
+    use coldfringe::prediction::pictures::{curve, known};
+    let x: Vec<f64> = (0..=40).map(|k| 0.05 * f64::from(k)).collect();
+    for (kind, column) in [
+        ("rf-loop", "total-flux-rising"),
+        ("rf-readout", "tank-voltage"),
+    ] {
+        let setup = Setup::new(kind).unwrap();
+        let truth = curve("model", &setup, column, &x).unwrap();
+        let most = truth
+            .iter()
+            .fold(0.0_f64, |most, value| most.max(value.abs()));
+        for picture in known(kind, column) {
+            let wrong = curve(picture.name, &setup, column, &x).unwrap();
+            let off = truth
+                .iter()
+                .zip(&wrong)
+                .fold(0.0_f64, |off, (one, other)| off.max((one - other).abs()));
+            assert!(off > 0.05 * most, "{}", picture.name);
+        }
+        assert!(!known(kind, column).is_empty());
+    }
+    // The lowest state is the true one up to half a quantum and on its return.
+    let lapwing = Setup::new("rf-loop").unwrap();
+    let lowest = curve(
+        "jump-at-half-quantum",
+        &lapwing,
+        "total-flux-rising",
+        &[0.49, 0.51],
+    )
+    .unwrap();
+    assert!(lowest[0] < 0.3 && lowest[1] > 0.7);
+}
+
+#[test]
 fn limits_are_told() {
     let weak = with("rf-readout", &[("coupling", "0.02"), ("detuning", "0")]);
     assert!(run(&weak, &[0.0]).unwrap().warnings[0].contains("no full triangle"));

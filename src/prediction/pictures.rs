@@ -8,6 +8,8 @@
 
 mod circulating;
 mod junction_pair;
+mod rf_loop;
+mod rf_readout;
 mod screened_loop;
 mod single_junction;
 mod total_flux;
@@ -104,6 +106,8 @@ pub fn known(kind: &str, column: &str) -> &'static [Picture] {
             screened_loop::PICTURES
         }
         ("screened-loop", "total-flux") => total_flux::PICTURES,
+        ("rf-loop", "total-flux-rising") => rf_loop::PICTURES,
+        ("rf-readout", "tank-voltage") => rf_readout::PICTURES,
         _ => &[],
     }
 }
@@ -170,6 +174,8 @@ pub(super) fn variants(
     match (kind, column) {
         ("single-junction", _) => single_junction::curves(picture, setup, x),
         ("junction-pair", _) => junction_pair::curves(picture, setup, x),
+        ("rf-loop", _) => rf_loop::curves(picture, setup, x),
+        ("rf-readout", _) => rf_readout::curves(picture, setup, x),
         (_, "circulating-current" | "circulating-current-simple") => {
             circulating::curves(picture, setup, column, x)
         }
