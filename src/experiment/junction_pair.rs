@@ -121,7 +121,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "fringes-under-central-lobe",
             unit: "",
-            words: "fringes (whole flux quanta in the loop) between the first zeros of the envelope",
+            words: "fringes between the first zeros of the envelope, one at each whole number of flux quanta in the loop; what the zeros cut off before it is none",
         },
         ReadingDescription {
             name: "junction-area",

@@ -111,7 +111,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "first-zero",
             unit: "T",
-            words: "field at which the critical current first vanishes",
+            words: "field at which the critical current first vanishes, where it does (a painted profile unlike its mirror image: only with one flux quantum in each of its strips)",
         },
         ReadingDescription {
             name: "first-minimum",

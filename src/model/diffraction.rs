@@ -140,19 +140,28 @@ impl Profile {
     /// How far up in flux zeros and side lobes are looked for.
     const FAR: f64 = 12.0;
 
-    /// The part of the junction that carries current, and its width as a share of the whole.
+    /// The part of the junction that carries current, and its width as a share of the whole. Strips that are all alike
+    /// are a uniform junction, whose pattern is known exactly.
     fn carrying(&self) -> (Cow<'_, Self>, f64) {
         let Self::Samples(samples) = self else {
             return (Cow::Borrowed(self), 1.0);
         };
         let first = samples.iter().position(|density| *density > 0.0);
         let last = samples.iter().rposition(|density| *density > 0.0);
-        match (first, last) {
-            (Some(first), Some(last)) if last + 1 - first < samples.len() => (
-                Cow::Owned(Self::Samples(samples[first..=last].to_vec())),
-                (last + 1 - first) as f64 / samples.len() as f64,
-            ),
-            _ => (Cow::Borrowed(self), 1.0),
+        let (Some(first), Some(last)) = (first, last) else {
+            return (Cow::Borrowed(self), 1.0);
+        };
+        let part = &samples[first..=last];
+        let share = part.len() as f64 / samples.len() as f64;
+        if part
+            .iter()
+            .all(|density| (density - samples[first]).abs() <= 0.0)
+        {
+            (Cow::Owned(Self::Uniform), share)
+        } else if part.len() < samples.len() {
+            (Cow::Owned(Self::Samples(part.to_vec())), share)
+        } else {
+            (Cow::Borrowed(self), 1.0)
         }
     }
 
@@ -169,8 +178,9 @@ impl Profile {
         }
     }
 
-    /// The first zeros above zero flux, at most `count` of them, up to twelve flux quanta through the part that
-    /// carries current. A profile that is not the same from both edges may have none: its minima do not reach zero.
+    /// The first zeros above zero flux, at most `count` of them, where they are not known in closed form up to twelve
+    /// flux quanta through the part that carries current. A painted profile that is not the same from both edges has
+    /// minima that do not reach zero; it vanishes only with one flux quantum in each strip, where every strip does.
     #[must_use]
     pub fn zeros(&self, count: usize) -> Vec<f64> {
         match self {
@@ -179,7 +189,10 @@ impl Profile {
             Self::HalfCosine => (1..=count).map(|n| n as f64 + 0.5).collect(),
             _ => {
                 let (part, share) = self.carrying();
-                let mut zeros = part.search(count);
+                let mut zeros = match part.as_ref() {
+                    Self::Uniform => part.zeros(count),
+                    _ => part.search(count),
+                };
                 for zero in &mut zeros {
                     *zero /= share;
                 }
@@ -201,6 +214,11 @@ impl Profile {
                 // A real transform that changes sign there gives the place to full accuracy.
                 let exact = if symmetric {
                     root::brent(|f| self.transform(f).0, near - 1e-4, near + 1e-4, 1e-15)
+                } else if let Self::Samples(samples) = self {
+                    // Whole flux quanta in every strip.
+                    let strips = samples.len() as f64;
+                    let whole = (near / strips).round() * strips;
+                    ((near - whole).abs() < 1e-6).then_some(whole)
                 } else {
                     None
                 };

@@ -69,6 +69,12 @@ impl Reconstruction {
         if let Some(last) = signed.last_mut() {
             *last *= sign;
         }
+        if end_turns(&signed) {
+            turned += 1;
+            if let Some(last) = signed.last_mut() {
+                *last = -*last;
+            }
+        }
         Some(Self {
             step,
             signed,
@@ -147,11 +153,23 @@ fn turning(pattern: &[f64], place: usize) -> Option<usize> {
     }
 }
 
+/// Whether the sign turns just before the last value, where no dip can be seen: a cubic through the four values before,
+/// their signs put back, runs on to the other side.
+fn end_turns(signed: &[f64]) -> bool {
+    let [.., one, two, three, four, last] = signed else {
+        return false;
+    };
+    let runs_on = 4.0 * (four + two) - 6.0 * three - one;
+    last.abs() < four.abs() && runs_on * last < 0.0
+}
+
 /// How far a dip stays from zero between the points: the square of the pattern is smooth, zeros or not, so a
-/// polynomial through it at five points tells where its least value lies.
+/// polynomial through it at nine points (fewer in a shorter scan) tells where its least value lies. Five are too few for
+/// a profile with its current at the edges, scanned with eight points to a flux quantum.
 fn rest(pattern: &[f64], place: usize) -> f64 {
-    let first = place.saturating_sub(2).min(pattern.len() - 5);
-    let squares: Vec<f64> = pattern[first..first + 5]
+    let points = pattern.len().min(9);
+    let first = place.saturating_sub(4).min(pattern.len() - points);
+    let squares: Vec<f64> = pattern[first..first + points]
         .iter()
         .map(|value| value * value)
         .collect();
@@ -159,7 +177,7 @@ fn rest(pattern: &[f64], place: usize) -> f64 {
         let mut sum = 0.0;
         for (k, value) in squares.iter().enumerate() {
             let mut term = *value;
-            for other in 0..5 {
+            for other in 0..points {
                 if other != k {
                     term *= (t - other as f64) / (k as f64 - other as f64);
                 }

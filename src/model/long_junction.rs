@@ -27,8 +27,8 @@
 //!
 //! # The largest current
 //! At the largest current the map from the two numbers to (h, I) folds over: its Jacobian vanishes. For a
-//! given m that is a cubic equation in w ([`Shape::fold`]), whose roots are all the borders there are, of states
-//! with any number of vortices, stable or not. They are traced over m once ([`folds`]); the largest current
+//! given m that is a cubic equation in w (`Shape::fold`), whose roots are all the borders there are, of states
+//! with any number of vortices, stable or not. They are traced over m once (module `folds`); the largest current
 //! at one field is then looked up among the pieces and solved for.
 
 mod folds;
