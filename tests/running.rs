@@ -262,6 +262,29 @@ fn junctions_leave_their_step() {
     }
 }
 
+/// At the critical current itself the last state of rest attracts so slowly that waiting for it would take for ever.
+#[test]
+fn the_critical_current_itself_takes_no_time() {
+    for beta_c in [0.0, 0.01, 0.2735, 0.5] {
+        for flux in [0.0, 0.2] {
+            let mut state = with_capacitance(1.0, beta_c);
+            let critical = state.critical_current(flux, 1.0);
+            for branch in [Branch::Rising, Branch::Falling] {
+                let began = std::time::Instant::now();
+                let voltage = state.voltage(critical, flux, branch);
+                assert!(
+                    voltage.abs() < 1e-6,
+                    "{beta_c} {flux} {branch:?}: {voltage}"
+                );
+                assert!(
+                    began.elapsed().as_millis() < 200,
+                    "{beta_c} {flux} {branch:?}"
+                );
+            }
+        }
+    }
+}
+
 // ---- power
 
 /// The power that the bias brings, i v, is lost in the shunts: the mean of δ̇1² + δ̇2² over whole slips, which also gives

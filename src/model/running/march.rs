@@ -10,6 +10,10 @@ pub(in crate::model) const SECTION: f64 = -0.5 * core::f64::consts::PI;
 /// Steps after which a march is given up.
 const MOST_STEPS: u32 = 400_000;
 
+/// Where a state of rest exists, a slip that takes longer has come to it. Only at the critical current itself is it
+/// approached so slowly.
+const LONGEST_SLIP: f64 = 1e5;
+
 /// Error of a slow step, in what it moves.
 const SLOW_ERROR: f64 = 1e-7;
 
@@ -51,7 +55,7 @@ pub(in crate::model) fn march(
         flow.expand(state, &mut series);
         let step = series.longest_step();
         let speed = series.rate[0].size();
-        if may_rest && speed < 0.5 && rests(flow, state) {
+        if may_rest && (tally.time > LONGEST_SLIP || speed < 0.5 && rests(flow, state)) {
             return Arrival::AtRest;
         }
         if speed * step < 0.02 {
