@@ -14,6 +14,7 @@ use std::f64::consts::PI;
 use coldfringe::experiment::{Setup, read_place, run, seek};
 use coldfringe::lesson::parse;
 use coldfringe::lesson::spec::{Ask, Block, ChartSpec, Lesson, NumberSpec, Part, SetupSpec};
+use coldfringe::numerics::elementary::sin_cos;
 use coldfringe::prediction::{NumberTask, NumberVerdict, assess_number, pictures};
 
 /// CODATA 2022, exact digits: h/2e in webers.
@@ -75,7 +76,7 @@ fn numbers(lesson: &Lesson) -> Vec<(String, &SetupSpec, &NumberSpec)> {
 /// `cos m = (pi/2 - d) / (pi beta_l sin d / 2)`, and the best d is sought.
 fn share_left_at_half(beta_l: f64) -> f64 {
     let bias = |d: f64| {
-        let (sine, cosine) = d.sin_cos();
+        let (sine, cosine) = sin_cos(d);
         let mean = (PI / 2.0 - d) / (PI / 2.0 * beta_l * sine);
         if mean > 1.0 {
             0.0

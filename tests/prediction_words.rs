@@ -238,7 +238,42 @@ fn an_unknown_picture_is_named_with_those_that_are_known() {
     assert!(error.to_string().contains("single-slit"), "{error}");
     let error = curve(MODEL, &case.setup, "voltage", &[0.0]).unwrap_err();
     assert!(matches!(error, PictureError::UnknownColumn { .. }));
-    assert!(known("junction-array", "critical-current").is_empty());
+    assert!(known("long-junction", "critical-current").is_empty());
+}
+
+#[test]
+fn pictures_of_rows_and_envelopes_are_what_their_beliefs_make_true() {
+    let row = device(
+        "junction-array",
+        &[("junctions", "4"), ("loop-areas", "20; 26; 35 um^2")],
+    );
+    let quantum = row.axis("loop-flux").unwrap().si_per_unit;
+    let at = |picture: &str, quanta: f64| {
+        curve(picture, &row, "critical-current", &[quanta * quantum]).unwrap()[0] / 40e-6
+    };
+    for picture in known("junction-array", "critical-current") {
+        assert!((at(picture.name, 0.0) - 1.0).abs() < 1e-9);
+        assert!((at(picture.name, 1.0) - 1.0).abs() < 1e-9);
+        assert!(at(MODEL, 1.0) < 0.9);
+        assert_plain(&format!("This is {}.", picture.words), picture.name);
+        assert_plain(picture.question, picture.name);
+        assert_plain(picture.look_at, picture.name);
+    }
+    // |sin(4 pi F)/(4 sin(pi F))| at a third of a quantum: 1/4; the pair 1/2, its root 0.707.
+    assert!((at("unequal-holes-repeat", 1.0 / 3.0) - 0.25).abs() < 1e-9);
+    assert!((at("as-for-two", 1.0 / 3.0) - 0.5).abs() < 1e-9);
+    assert!((at("broader-for-more", 1.0 / 3.0) - 0.5_f64.sqrt()).abs() < 1e-9);
+    let pair = device("junction-pair", &[]);
+    let period = pair.axis("loop-flux").unwrap().si_per_unit;
+    let at = |picture: &str| curve(picture, &pair, "envelope", &[period]).unwrap()[0];
+    let top = curve(MODEL, &pair, "envelope", &[0.0]).unwrap()[0];
+    assert!(at("envelope-of-the-loop").abs() < 1e-9 * top);
+    assert!((at("equal-fringes") - top).abs() < 1e-15 && at(MODEL) < top);
+    for picture in known("junction-pair", "envelope") {
+        assert_plain(&format!("This is {}.", picture.words), picture.name);
+        assert_plain(picture.question, picture.name);
+        assert_plain(picture.look_at, picture.name);
+    }
 }
 
 /// Wrong curves are honest competitors: each starts from the device's own numbers.

@@ -7,6 +7,7 @@
 //! many students do not use a wave model at all; those on loops are hypotheses (no study known).
 
 mod circulating;
+mod junction_array;
 mod junction_pair;
 mod rf_loop;
 mod rf_readout;
@@ -99,6 +100,8 @@ pub fn known(kind: &str, column: &str) -> &'static [Picture] {
     match (kind, column) {
         ("single-junction", "critical-current") => single_junction::PICTURES,
         ("junction-pair", "critical-current") => junction_pair::PICTURES,
+        ("junction-pair", "envelope") => junction_pair::ENVELOPE,
+        ("junction-array", "critical-current") => junction_array::PICTURES,
         ("screened-loop", "circulating-current" | "circulating-current-simple") => {
             circulating::PICTURES
         }
@@ -173,6 +176,8 @@ pub(super) fn variants(
     }
     match (kind, column) {
         ("single-junction", _) => single_junction::curves(picture, setup, x),
+        ("junction-array", _) => junction_array::curves(picture, setup, x),
+        ("junction-pair", "envelope") => Ok(junction_pair::envelopes(picture, setup, x)),
         ("junction-pair", _) => junction_pair::curves(picture, setup, x),
         ("rf-loop", _) => rf_loop::curves(picture, setup, x),
         ("rf-readout", _) => rf_readout::curves(picture, setup, x),

@@ -94,3 +94,32 @@ pub(super) fn curves(
         .collect();
     Ok(vec![values])
 }
+
+/// Wrong pictures of the envelope of the fringes.
+pub(super) const ENVELOPE: &[Picture] = &[
+    Picture {
+        name: "envelope-of-the-loop",
+        words: "an envelope set by the area of the loop",
+        question: "Which area holds a whole quantum where every local current of a junction cancels?",
+        look_at: "Move the loop area alone and watch where the fringes die.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "equal-fringes",
+        words: "fringes that all keep their height",
+        question: "What does the field do within each junction, whatever the loop does?",
+        look_at: "Move the field until each junction holds a whole quantum.",
+        freedom: ANY_HEIGHT,
+    },
+];
+
+pub(super) fn envelopes(picture: &str, setup: &Setup, x: &[f64]) -> Vec<Vec<f64>> {
+    let sum =
+        parameter(setup, "critical-current-left") + parameter(setup, "critical-current-right");
+    let loop_area = parameter(setup, "loop-area");
+    let envelope = |field: &f64| match picture {
+        "envelope-of-the-loop" => sum * sinc(field * loop_area / FLUX_QUANTUM).abs(),
+        _ => sum,
+    };
+    vec![x.iter().map(envelope).collect()]
+}
