@@ -129,7 +129,10 @@ fn far_fields_join_the_short_pattern() {
         for k in 0..300 {
             let field = 58.0 + 0.02 * f64::from(k);
             let off = curve.at(field) - curve.without_own_field(field);
-            assert!(off.abs() < 2e-4, "{length} {field}: {off}");
+            // What the phase's own ripple adds is of second order: about length/field², seen where the short
+            // pattern vanishes.
+            let ripple = length / (field * field);
+            assert!(off.abs() < 1.3 * ripple, "{length} {field}: {off}");
         }
     }
 }

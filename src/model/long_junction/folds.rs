@@ -48,7 +48,8 @@ impl CriticalCurve {
     /// it are taken as at it where the current's own field still counts.
     ///
     /// Errors: about 1e-9 up to a length of 20; from a field of 60 on that of the short junction's
-    /// pattern, which is used there, below 2e-4 of one penetration depth's critical current.
+    /// pattern, which is used there, at most about length/field² (in one penetration depth's critical current),
+    /// where that pattern vanishes.
     #[must_use]
     pub fn new(length: f64, field: f64) -> Self {
         let mut curve = Self {
@@ -130,7 +131,8 @@ impl CriticalCurve {
             .pieces
             .iter()
             .flat_map(|piece| [piece.0, piece.1])
-            .filter(|node| (node.current - start.current).abs() < 0.2 * start.current)
+            // Along a border of stable states the current changes at most twice as fast as the field.
+            .filter(|node| (node.current - start.current).abs() <= 2.0 * node.field + 1e-6)
             .min_by(|one, other| one.field.total_cmp(&other.field));
         if let Some(node) = nearest {
             self.pieces.push((start, node));
@@ -216,6 +218,8 @@ impl CriticalCurve {
         let near = |one: &Node, other: &Node| {
             let lobe = f64::min(1.0, 2.0 * PI / self.length);
             (one.field - other.field).abs() < 0.06 * lobe
+                // One border may end at w = 1 where the next begins at 0, at nearly the same field and current.
+                && (one.w - other.w).abs() < 0.3
                 && (one.current - other.current).abs() < 0.06 * self.length.min(2.0)
                 || one.field.min(other.field) > self.top
         };
@@ -231,6 +235,19 @@ impl CriticalCurve {
             let between = self.roots(middle);
             self.link(t, before, middle, &between, depth - 1);
             self.link(middle, &between, next_t, next, depth - 1);
+            return;
+        }
+        if before.len() == next.len() {
+            for (one, other) in before.iter().zip(next) {
+                if near(one, other) {
+                    self.pieces.push((*one, *other));
+                    continue;
+                }
+                // One border ends in this step and another begins.
+                let ends = self.edge(one, next_t).map(|edge| (*one, edge));
+                let begins = self.edge(other, t).map(|edge| (edge, *other));
+                self.pieces.extend(ends.into_iter().chain(begins));
+            }
             return;
         }
         let (more, fewer) = if before.len() > next.len() {
@@ -257,10 +274,40 @@ impl CriticalCurve {
                     at_edge(*one).total_cmp(&at_edge(*other))
                 })
                 .unwrap_or(0);
-            rest.remove(lost);
+            let lost = rest.remove(lost);
+            let toward = if lost.t > t { t } else { next_t };
+            if let Some(edge) = self.edge(&lost, toward) {
+                self.pieces.push((lost, edge));
+            }
         }
         self.pieces
             .extend(rest.iter().copied().zip(fewer.iter().copied()));
+    }
+
+    /// Where a border that is lost on the way to the parameter `toward` comes to the edge: there its current
+    /// vanishes. Close to the edge the current goes as the root of the distance, so that the last place before it
+    /// may still be well above nothing.
+    fn edge(&self, last: &Node, toward: f64) -> Option<Node> {
+        // Without current the phase in the middle of the junction is that of a vortex, or of none.
+        let on_edge = |w: f64| {
+            let off = |t: f64| {
+                let cubic = Shape::new(self.length, self.complement(t)).fold(self.length);
+                ((cubic[3] * w + cubic[2]) * w + cubic[1]) * w + cubic[0]
+            };
+            let t = root::brent(off, last.t, toward, 1e-15)?;
+            let (field, current) = Shape::new(self.length, self.complement(t)).field_and_current(w);
+            (field.is_finite() && current < last.current).then_some(Node {
+                t,
+                w,
+                field,
+                current,
+            })
+        };
+        if last.w > 0.5 {
+            on_edge(1.0)
+        } else {
+            on_edge(0.0)
+        }
     }
 
     fn bin(&self, field: f64) -> usize {
