@@ -19,7 +19,9 @@ mod weakly_screened;
 
 use super::screened_loop::{CriticalCurve, Loop};
 use super::shunted_loop::ShuntedLoop;
-use crate::numerics::elementary::{pow, sin_cos};
+use crate::numerics::elementary::pow;
+use crate::numerics::lanes::{Lane, Pair};
+use crate::numerics::vector_sine::{cosine, sine};
 use flow::Flow;
 use weakly_screened::WeaklyScreened;
 
@@ -252,22 +254,22 @@ impl Running {
         // The section lies where the mean of the phases moves fast for small differences.
         let start = -0.5 * PI;
         let mut path = Path {
-            phases: [start + difference, start - difference],
-            slopes: [[1.0, -1.0], [0.0; 2], [0.0; 2]],
+            phases: Pair::new(start + difference, start - difference),
+            slopes: [Pair::new(1.0, -1.0), Pair::splat(0.0), Pair::splat(0.0)],
         };
         let goal = 2.0 * start + 2.0 * TAU;
-        let mut series = Series::EMPTY;
+        let mut series = Series::empty();
         let mut time = 0.0;
         for steps in 1..=MOST_STEPS {
             series.expand(&self.device, bias, flux, &path);
             let step = series.step();
             let next = series.path_at(step);
-            if next.sum() < goal {
+            if next.phases.sum() < goal {
                 path = next;
                 time += step;
                 continue;
             }
-            let t = crossing(&series, goal, path.sum(), next.sum(), step);
+            let t = crossing(&series, goal, path.phases.sum(), next.phases.sum(), step);
             return Some(cross(&series, t, time, steps));
         }
         None
@@ -303,19 +305,19 @@ fn crossing(series: &Series, goal: f64, from: f64, to: f64, step: f64) -> f64 {
 /// The turn that ends `t` after the last step's start.
 fn cross(series: &Series, t: f64, time: f64, steps: u32) -> Turn {
     let end = series.path_at(t);
-    let rates = series.rates_at(t);
+    let rates = series.rates_at(t).both();
     let sum_rate = rates[0] + rates[1];
     let mut end_slopes = [0.0; 3];
     let mut time_slopes = [0.0; 3];
     for (place, (end_slope, time_slope)) in end_slopes.iter_mut().zip(&mut time_slopes).enumerate()
     {
-        let [one, two] = end.slopes[place];
+        let [one, two] = end.slopes[place].both();
         // At fixed time the sum would move by one + two; the crossing comes earlier by that.
         *time_slope = -(one + two) / sum_rate;
         *end_slope = 0.5 * (one - two + (rates[0] - rates[1]) * *time_slope);
     }
     Turn {
-        end: 0.5 * (end.phases[0] - end.phases[1]),
+        end: 0.5 * (end.phases - end.phases.swap()).both()[0],
         time: time + t,
         end_slopes,
         time_slopes,
@@ -323,20 +325,12 @@ fn cross(series: &Series, t: f64, time: f64, steps: u32) -> Turn {
     }
 }
 
-/// A number for each junction, left and right.
-type Pair = [f64; 2];
-
-/// Both phases, and their derivatives in the starting difference, the flux and the bias.
+/// Both phases, left and right side by side, and their derivatives in the starting difference, the flux and the
+/// bias.
 #[derive(Debug, Clone, Copy)]
 struct Path {
     phases: Pair,
     slopes: [Pair; 3],
-}
-
-impl Path {
-    fn sum(&self) -> f64 {
-        self.phases[0] + self.phases[1]
-    }
 }
 
 /// Taylor coefficients in time, rising from the power zero.
@@ -350,73 +344,66 @@ struct Series {
 }
 
 impl Series {
-    const EMPTY: Self = Self {
-        phases: [[0.0; 2]; ORDER + 1],
-        slopes: [[[0.0; 2]; ORDER + 1]; 3],
-    };
+    fn empty() -> Self {
+        let nothing = [Pair::splat(0.0); ORDER + 1];
+        Self {
+            phases: nothing,
+            slopes: [nothing; 3],
+        }
+    }
 
     /// The series at `path`: δ̇k = i/2 ∓ j − a_k sin δk and its linearisation, order by order.
     fn expand(&mut self, device: &ShuntedLoop, bias: f64, flux: f64, path: &Path) {
-        let critical = [device.left(), device.right()];
+        let nothing = Pair::splat(0.0);
+        let critical = Pair::new(device.left(), device.right());
         let coupling = 1.0 / (PI * device.beta_l());
-        let ((s0, c0), (s1, c1)) = (sin_cos(path.phases[0]), sin_cos(path.phases[1]));
-        let mut sines = [[0.0; 2]; ORDER];
-        let mut cosines = [[0.0; 2]; ORDER];
+        let pull = coupling * TAU;
+        let mut sines = [nothing; ORDER];
+        let mut cosines = [nothing; ORDER];
         // m times the coefficient m of the phases, which is that of their rates.
-        let mut rates = [[0.0; 2]; ORDER + 1];
-        sines[0] = [s0, s1];
-        cosines[0] = [c0, c1];
+        let mut rates = [nothing; ORDER + 1];
+        sines[0] = sine(path.phases);
+        cosines[0] = cosine(path.phases);
         self.phases[0] = path.phases;
         for (series, start) in self.slopes.iter_mut().zip(path.slopes) {
             series[0] = start;
         }
         // What does not depend on the state stands in the lowest order only.
-        let mut drive = [
-            0.5 * bias + coupling * TAU * flux,
-            0.5 * bias - coupling * TAU * flux,
-        ];
-        let mut own = [[0.0; 2], [coupling * TAU, -coupling * TAU], [0.5; 2]];
+        let mut drive = Pair::new(0.5 * bias + pull * flux, 0.5 * bias - pull * flux);
+        let mut own = [nothing, Pair::new(pull, -pull), Pair::splat(0.5)];
         for n in 0..ORDER {
             let over = 1.0 / (n + 1) as f64;
             if n > 0 {
                 // (sin x)' = x' cos x and (cos x)' = −x' sin x, coefficient by coefficient.
-                let (mut s, mut c) = ([0.0; 2], [0.0; 2]);
+                let (mut s, mut c) = (nothing, nothing);
                 for ((rate, cosine), sine) in rates[1..=n]
                     .iter()
                     .zip(cosines[..n].iter().rev())
                     .zip(sines[..n].iter().rev())
                 {
-                    for k in 0..2 {
-                        s[k] += rate[k] * cosine[k];
-                        c[k] -= rate[k] * sine[k];
-                    }
+                    s += *rate * *cosine;
+                    c += *rate * *sine;
                 }
                 let share = 1.0 / n as f64;
-                sines[n] = s.map(|s| share * s);
-                cosines[n] = c.map(|c| share * c);
+                sines[n] = s * share;
+                cosines[n] = c * -share;
             }
-            let circulating = coupling * (self.phases[n][0] - self.phases[n][1]);
-            let rate = [
-                drive[0] - circulating - critical[0] * sines[n][0],
-                drive[1] + circulating - critical[1] * sines[n][1],
-            ];
+            let phases = self.phases[n];
+            // The circulating current of the left junction, and its opposite.
+            let circulating = (phases - phases.swap()) * coupling;
+            let rate = drive - circulating - critical * sines[n];
             rates[n + 1] = rate;
-            self.phases[n + 1] = rate.map(|rate| over * rate);
+            self.phases[n + 1] = rate * over;
             for (series, own) in self.slopes.iter_mut().zip(&own) {
-                let mut pull = [0.0; 2];
+                let mut pull = nothing;
                 for (slope, cosine) in series[..=n].iter().zip(cosines[..=n].iter().rev()) {
-                    for k in 0..2 {
-                        pull[k] += cosine[k] * slope[k];
-                    }
+                    pull += *cosine * *slope;
                 }
-                let turned = coupling * (series[n][0] - series[n][1]);
-                series[n + 1] = [
-                    over * (own[0] - turned - critical[0] * pull[0]),
-                    over * (own[1] + turned - critical[1] * pull[1]),
-                ];
+                let turned = (series[n] - series[n].swap()) * coupling;
+                series[n + 1] = (*own - turned - critical * pull) * over;
             }
-            drive = [0.0; 2];
-            own = [[0.0; 2]; 3];
+            drive = nothing;
+            own = [nothing; 3];
         }
     }
 
@@ -424,10 +411,10 @@ impl Series {
     /// M. Zou choose steps (Experimental Mathematics 14, 99 (2005), from memory).
     fn step(&self) -> f64 {
         let bound = |n: usize| {
-            let mut size = largest(self.phases[n]);
+            let mut size = self.phases[n].size();
             // Slopes need fewer digits, but must not run away where the phases creep.
             for series in &self.slopes {
-                size = size.max(SLOPES * largest(series[n]));
+                size = size.max(SLOPES * series[n].size());
             }
             if size > 0.0 {
                 pow(TOLERANCE / size, 1.0 / n as f64)
@@ -448,33 +435,23 @@ impl Series {
 
     /// The sum of the phases and its rate.
     fn sum_at(&self, t: f64) -> (f64, f64) {
-        let [one, two] = value(&self.phases, t);
-        let [rate_one, rate_two] = self.rates_at(t);
-        (one + two, rate_one + rate_two)
+        (value(&self.phases, t).sum(), self.rates_at(t).sum())
     }
 
     fn rates_at(&self, t: f64) -> Pair {
-        let mut rates = [0.0; 2];
+        let mut rates = Pair::splat(0.0);
         for (n, coefficient) in self.phases.iter().enumerate().skip(1).rev() {
-            for k in 0..2 {
-                rates[k] = rates[k] * t + n as f64 * coefficient[k];
-            }
+            rates = rates * t + *coefficient * n as f64;
         }
         rates
     }
 }
 
-fn largest([one, two]: Pair) -> f64 {
-    one.abs().max(two.abs())
-}
-
 /// The sum of a series at `t`.
 fn value(series: &Coefficients, t: f64) -> Pair {
-    let mut sum = [0.0; 2];
+    let mut sum = Pair::splat(0.0);
     for coefficient in series.iter().rev() {
-        for k in 0..2 {
-            sum[k] = sum[k] * t + coefficient[k];
-        }
+        sum = sum * t + *coefficient;
     }
     sum
 }
