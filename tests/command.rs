@@ -72,6 +72,16 @@ fn csv_is_one_header_and_full_numbers() {
             "screened-loop",
             "flux[Phi0],critical-current[A],circulating-current[A],total-flux[Phi0],critical-current-simple[A],circulating-current-simple[A]",
         ),
+        ("current-voltage", "bias-current[A],voltage[V]"),
+        (
+            "voltage-flux",
+            "flux[Phi0],voltage[V],transfer[V/Phi0],voltage-noise[V^2/Hz],flux-noise[Phi0/sqrt(Hz)]",
+        ),
+        (
+            "rf-loop",
+            "flux[Phi0],total-flux-rising[Phi0],total-flux-falling[Phi0],circulating-current-rising[A],circulating-current-falling[A]",
+        ),
+        ("rf-readout", "flux[Phi0],tank-voltage[V]"),
     ] {
         assert_eq!(
             text(&["curve", kind, "--points", "3"]).lines().next(),
@@ -107,6 +117,42 @@ fn units_and_lists_are_taken_as_people_write_them() {
     assert_eq!(
         list,
         text(&["curve", "screened-loop", "--at", "0; 0.25; -0.5"])
+    );
+}
+
+#[test]
+fn further_columns_and_the_method_come_when_asked_for() {
+    let all = text(&["curve", "voltage-flux", "--at", "0.25", "--all-columns"]);
+    assert_eq!(
+        all.lines().next(),
+        Some(
+            "flux[Phi0],voltage[V],transfer[V/Phi0],voltage-noise[V^2/Hz],flux-noise[Phi0/sqrt(Hz)],voltage-error[V],method"
+        )
+    );
+    assert!(all.trim_end().ends_with(",fokker-planck"));
+    let json: Value = serde_json::from_str(&text(&[
+        "curve",
+        "current-voltage",
+        "--set",
+        "temperature=0 K",
+        "--at",
+        "12 uA",
+        "--format",
+        "json",
+    ]))
+    .unwrap();
+    assert_eq!(json["methods"][0], "period-average");
+    let drive = text(&[
+        "curve",
+        "rf-readout",
+        "--sweep",
+        "drive-current",
+        "--points",
+        "3",
+    ]);
+    assert_eq!(
+        drive.lines().next(),
+        Some("drive-current[A],tank-voltage[V]")
     );
 }
 

@@ -42,6 +42,10 @@ pub(crate) struct Options {
     /// Write to this file instead of standard output.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// For csv and json: also the columns that say how far each point can be trusted, or what a sweep back would
+    /// give; in csv the method behind each point, too, which json always names.
+    #[arg(long)]
+    all_columns: bool,
     /// For a picture: the column to draw [default: the first, with what belongs to it].
     #[arg(long, value_name = "NAME")]
     column: Option<String>,
@@ -78,8 +82,10 @@ pub(crate) fn execute(options: &Options) -> anyhow::Result<()> {
         say::trouble(&format!("warning: {warning}"));
     }
     let result = match format(options) {
-        Format::Csv => table::csv(&trace).into_bytes(),
-        Format::Json => table::json(&setup, &trace)?.into_bytes(),
+        Format::Csv => {
+            table::csv(setup.description().kind, &trace, options.all_columns).into_bytes()
+        }
+        Format::Json => table::json(&setup, &trace, options.all_columns)?.into_bytes(),
         Format::Svg => picture::svg(&setup, &trace, &wish(options))?.into_bytes(),
         Format::Png => picture::png(&setup, &trace, &wish(options))?,
     };

@@ -1,19 +1,34 @@
 //! A trace as comma-separated values and as JSON.
 
-use coldfringe::experiment::{Column, Folded, ParameterValue, Setup, Trace};
+use coldfringe::experiment::{Column, Folded, Method, ParameterValue, Setup, Trace};
 use serde::{Serialize, Serializer};
 
+/// How many of a set-up's columns the usual table has. The rest say more about each point (how it was computed, how
+/// far it can be trusted, what a sweep back would give) and come when all are asked for.
+fn usual(kind: &str) -> usize {
+    match kind {
+        "screened-loop" => 5,
+        "current-voltage" => 1,
+        "voltage-flux" => 4,
+        _ => usize::MAX,
+    }
+}
+
 /// Comma-separated values: one header line `name[unit]`, then one line for each x, every number with
-/// the fewest digits that give it back exactly. Where there is a choice of methods, a last column `method`
-/// names the one behind each point.
-pub(super) fn csv(trace: &Trace) -> String {
-    let columns: Vec<&Column> = std::iter::once(&trace.x).chain(&trace.columns).collect();
+/// the fewest digits that give it back exactly. With `all` there are also the further columns and, where there is
+/// a choice of methods, a last column `method` that names the one behind each point.
+pub(super) fn csv(kind: &str, trace: &Trace, all: bool) -> String {
+    let count = if all { usize::MAX } else { usual(kind) };
+    let columns: Vec<&Column> = std::iter::once(&trace.x)
+        .chain(trace.columns.iter().take(count))
+        .collect();
+    let methods: &[Method] = if all { &trace.methods } else { &[] };
     let header: Vec<String> = columns
         .iter()
         .map(|column| format!("{}[{}]", column.name, column.unit))
         .collect();
     let mut text = header.join(",");
-    if !trace.methods.is_empty() {
+    if !methods.is_empty() {
         text.push_str(",method");
     }
     text.push('\n');
@@ -26,7 +41,7 @@ pub(super) fn csv(trace: &Trace) -> String {
                 text.push_str(&number(*value));
             }
         }
-        if let Some(method) = trace.methods.get(row) {
+        if let Some(method) = methods.get(row) {
             text.push(',');
             text.push_str(method.name());
         }
@@ -51,7 +66,12 @@ fn number(value: f64) -> String {
 }
 
 /// JSON: the set-up with every parameter used, the columns, the readings and the warnings.
-pub(super) fn json(setup: &Setup, trace: &Trace) -> anyhow::Result<String> {
+pub(super) fn json(setup: &Setup, trace: &Trace, all: bool) -> anyhow::Result<String> {
+    let count = if all {
+        usize::MAX
+    } else {
+        usual(setup.description().kind)
+    };
     let document = Document {
         setup: setup.description().kind,
         parameters: Ordered(
@@ -73,7 +93,7 @@ pub(super) fn json(setup: &Setup, trace: &Trace) -> anyhow::Result<String> {
                 .collect(),
         ),
         columns: std::iter::once(&trace.x)
-            .chain(&trace.columns)
+            .chain(trace.columns.iter().take(count))
             .map(|column| Values {
                 name: column.name,
                 unit: column.unit,
