@@ -15,6 +15,7 @@ use super::ticks::number;
 
 mod energies;
 mod field;
+mod graph;
 mod junction;
 mod landscape;
 mod phasors;

@@ -30,23 +30,9 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     } else {
         flux.round()
     };
-    let frame = Frame {
-        left: size * 0.8,
-        top: size * 2.9,
-        right: sheet.width - size * 0.8,
-        bottom: sheet.height - size * 4.4,
-        x: (shift - HALF_RANGE, shift + HALF_RANGE),
-        y: (-0.09, TOP),
-    };
-    sheet.scene.area(
-        vec![
-            (frame.left, frame.top),
-            (frame.right, frame.top),
-            (frame.right, frame.bottom),
-            (frame.left, frame.bottom),
-        ],
-        theme.plot,
-    );
+    let window = (shift - HALF_RANGE, shift + HALF_RANGE);
+    let frame = sheet.frame(window, (-0.09, TOP), 4.4);
+    sheet.plate(&frame);
     let marks = ticks(frame.x.0, frame.x.1, 5, true);
     for &x in &marks.major {
         let at = frame.to_px((x, 0.0)).0;
@@ -60,30 +46,14 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     for quanta in first..=last {
         parabola(&mut sheet, &frame, quanta, flux);
     }
-    sheet.scene.line(
-        vec![(frame.left, frame.bottom), (frame.right, frame.bottom)],
-        Ink::solid(theme.edge, 1.3 * theme.line_scale),
-    );
+    sheet.foot(&frame);
     for (&x, word) in marks.major.iter().zip(&marks.words) {
         let at = (frame.to_px((x, 0.0)).0, frame.bottom + size * 0.95);
         sheet
             .scene
             .write(at, word.clone(), size, Anchor::Middle, theme.words);
     }
-    sheet.scene.write(
-        (frame.right, frame.bottom + size * 2.2),
-        "applied flux (\u{3a6}\u{2080})",
-        size,
-        Anchor::End,
-        theme.words,
-    );
-    sheet.scene.write(
-        (size * 0.8, size),
-        "energy",
-        size,
-        Anchor::Start,
-        theme.words,
-    );
+    sheet.name_axes(&frame, "applied flux (\u{3a6}\u{2080})", "energy");
     let at = frame.to_px((flux, 0.0)).0;
     sheet.scene.line(
         vec![(at, frame.top), (at, frame.bottom)],

@@ -2,10 +2,9 @@
 //! when the applied flux has risen, and a ring in the one occupied when it has fallen.
 
 use crate::experiment::Inside;
-use crate::figure::clip;
 use crate::figure::frame::Frame;
-use crate::figure::scene::{Anchor, Ink, Scene, words_width};
-use crate::figure::ticks::{number, ticks};
+use crate::figure::scene::{Ink, Scene};
+use crate::figure::ticks::number;
 
 use super::{BoardOptions, Sheet, flux_words};
 
@@ -26,58 +25,15 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     else {
         return sheet.scene;
     };
-    let (size, theme) = (sheet.size, sheet.theme);
+    let theme = sheet.theme;
     let frame = frame(&sheet, *flux, landscape);
-    sheet.scene.area(
-        vec![
-            (frame.left, frame.top),
-            (frame.right, frame.top),
-            (frame.right, frame.bottom),
-            (frame.left, frame.bottom),
-        ],
-        theme.plot,
-    );
-    let marks = ticks(frame.x.0, frame.x.1, 5, true);
-    for (&x, word) in marks.major.iter().zip(&marks.words) {
-        let at = frame.to_px((x, 0.0)).0;
-        sheet.scene.line(
-            vec![(at, frame.top), (at, frame.bottom)],
-            Ink::solid(theme.grid, 1.0),
-        );
-        let below = (at, frame.bottom + size * 0.95);
-        sheet
-            .scene
-            .write(below, word.clone(), size, Anchor::Middle, theme.words);
-    }
-    let curve: Vec<(f64, f64)> = landscape
-        .iter()
-        .filter(|(total, energy)| total.is_finite() && energy.is_finite())
-        .map(|place| frame.to_px(*place))
-        .collect();
-    for piece in clip::polyline(&frame, &curve) {
-        sheet
-            .scene
-            .line(piece, Ink::solid(theme.current, 2.2 * theme.line_scale));
-    }
-    sheet.scene.line(
-        vec![(frame.left, frame.bottom), (frame.right, frame.bottom)],
-        Ink::solid(theme.edge, 1.3 * theme.line_scale),
-    );
-    sheet.scene.write(
-        (frame.right, frame.bottom + size * 2.2),
-        "total flux (\u{3a6}\u{2080})",
-        size,
-        Anchor::End,
-        theme.words,
-    );
-    sheet.scene.write(
-        (size * 0.8, size),
-        "energy",
-        size,
-        Anchor::Start,
-        theme.words,
-    );
-    applied(&mut sheet, &frame, *flux);
+    sheet.plate(&frame);
+    sheet.flux_marks(&frame);
+    let ink = Ink::solid(theme.current, 2.2 * theme.line_scale);
+    sheet.curve(&frame, landscape, &ink);
+    sheet.foot(&frame);
+    sheet.name_axes(&frame, "total flux (\u{3a6}\u{2080})", "energy");
+    sheet.flux_line(&frame, *flux, "applied");
     if options.show_sum {
         if (rising.0 - falling.0).abs() > ONE_STATE {
             occupied(&mut sheet, &frame, *falling, false);
@@ -104,7 +60,6 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
 /// Total flux across, and energies from the deepest valley up to a little above the bumps between the
 /// valleys near the applied flux.
 fn frame(sheet: &Sheet, flux: f64, landscape: &[(f64, f64)]) -> Frame {
-    let size = sheet.size;
     let ends = (landscape.first(), landscape.last());
     let x = match ends {
         (Some(first), Some(last)) if first.0 < last.0 && (last.0 - first.0).is_finite() => {
@@ -125,33 +80,7 @@ fn frame(sheet: &Sheet, flux: f64, landscape: &[(f64, f64)]) -> Frame {
     } else {
         (-1.0, 1.0)
     };
-    Frame {
-        left: size * 0.8,
-        top: size * 2.9,
-        right: sheet.width - size * 0.8,
-        bottom: sheet.height - size * 5.6,
-        x,
-        y,
-    }
-}
-
-/// The applied flux as a line with its words.
-fn applied(sheet: &mut Sheet, frame: &Frame, flux: f64) {
-    let (size, theme) = (sheet.size, sheet.theme);
-    let at = frame.to_px((flux, 0.0)).0;
-    if !at.is_finite() || at < frame.left || at > frame.right {
-        return;
-    }
-    sheet.scene.line(
-        vec![(at, frame.top), (at, frame.bottom)],
-        Ink::solid(theme.cursor, 1.5 * theme.line_scale).dashed(&[5.0, 4.0]),
-    );
-    let words = format!("applied {}", flux_words(flux));
-    let wide = words_width(&words, size) * 0.5;
-    let words_at = (at.min(sheet.width - wide).max(wide), frame.top - size * 0.9);
-    sheet
-        .scene
-        .write(words_at, words, size, Anchor::Middle, theme.cursor);
+    sheet.frame(x, y, 5.6)
 }
 
 /// A full ball, or a ring, in a state.

@@ -4,8 +4,8 @@
 use crate::experiment::{CurvePiece, Inside};
 use crate::figure::clip;
 use crate::figure::frame::Frame;
-use crate::figure::scene::{Anchor, Ink, Scene, words_width};
-use crate::figure::ticks::{number, ticks};
+use crate::figure::scene::{Ink, Scene};
+use crate::figure::ticks::number;
 
 use super::{BoardOptions, Sheet, flux_words};
 
@@ -26,27 +26,10 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     else {
         return sheet.scene;
     };
-    let (size, theme) = (sheet.size, sheet.theme);
+    let theme = sheet.theme;
     let frame = frame(&sheet, curve);
-    sheet.scene.area(
-        vec![
-            (frame.left, frame.top),
-            (frame.right, frame.top),
-            (frame.right, frame.bottom),
-            (frame.left, frame.bottom),
-        ],
-        theme.plot,
-    );
-    let marks = ticks(frame.x.0, frame.x.1, 5, true);
-    for (&x, word) in marks.major.iter().zip(&marks.words) {
-        let at = frame.to_px((x, 0.0)).0;
-        let upright = vec![(at, frame.top), (at, frame.bottom)];
-        sheet.scene.line(upright, Ink::solid(theme.grid, 1.0));
-        let below = (at, frame.bottom + size * 0.95);
-        sheet
-            .scene
-            .write(below, word.clone(), size, Anchor::Middle, theme.words);
-    }
+    sheet.plate(&frame);
+    sheet.flux_marks(&frame);
     for (stable, points) in curve {
         let ink = Ink::solid(theme.current, 1.6 * theme.line_scale);
         let ink = if *stable {
@@ -54,30 +37,14 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
         } else {
             ink.dashed(&[3.0, 3.0])
         };
-        line(&mut sheet, &frame, points, &ink);
+        sheet.curve(&frame, points, &ink);
     }
-    sheet.scene.line(
-        vec![(frame.left, frame.bottom), (frame.right, frame.bottom)],
-        Ink::solid(theme.edge, 1.3 * theme.line_scale),
-    );
-    sheet.scene.write(
-        (frame.right, frame.bottom + size * 2.2),
-        "applied flux (\u{3a6}\u{2080})",
-        size,
-        Anchor::End,
-        theme.words,
-    );
-    sheet.scene.write(
-        (size * 0.8, size),
-        "total flux",
-        size,
-        Anchor::Start,
-        theme.words,
-    );
-    static_flux(&mut sheet, &frame, *flux);
+    sheet.foot(&frame);
+    sheet.name_axes(&frame, "applied flux (\u{3a6}\u{2080})", "total flux");
+    sheet.flux_line(&frame, *flux, "static");
     if options.show_sum {
         let ink = Ink::solid(theme.counter, 3.0 * theme.line_scale);
-        line(&mut sheet, &frame, path, &ink);
+        sheet.curve(&frame, path, &ink);
         swing_bar(&mut sheet, &frame, (*flux - *swing, *flux + *swing));
         let size = flux_words(*swing);
         let held = if *on_step { ", held at a step" } else { "" };
@@ -98,7 +65,6 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
 
 /// Both fluxes over the range of the curve.
 fn frame(sheet: &Sheet, curve: &[CurvePiece]) -> Frame {
-    let size = sheet.size;
     let points = || {
         curve
             .iter()
@@ -118,45 +84,7 @@ fn frame(sheet: &Sheet, curve: &[CurvePiece]) -> Frame {
     };
     let y = ends(|point| point.1);
     let room = 0.06 * (y.1 - y.0);
-    Frame {
-        left: size * 0.8,
-        top: size * 2.9,
-        right: sheet.width - size * 0.8,
-        bottom: sheet.height - size * 5.6,
-        x: ends(|point| point.0),
-        y: (y.0 - room, y.1 + room),
-    }
-}
-
-/// A line, clipped to the frame.
-fn line(sheet: &mut Sheet, frame: &Frame, points: &[(f64, f64)], ink: &Ink) {
-    let at: Vec<(f64, f64)> = points
-        .iter()
-        .filter(|(applied, total)| applied.is_finite() && total.is_finite())
-        .map(|point| frame.to_px(*point))
-        .collect();
-    for piece in clip::polyline(frame, &at) {
-        sheet.scene.line(piece, ink.clone());
-    }
-}
-
-/// The static flux as a line with its words.
-fn static_flux(sheet: &mut Sheet, frame: &Frame, flux: f64) {
-    let (size, theme) = (sheet.size, sheet.theme);
-    let at = frame.to_px((flux, 0.0)).0;
-    if !at.is_finite() || at < frame.left || at > frame.right {
-        return;
-    }
-    sheet.scene.line(
-        vec![(at, frame.top), (at, frame.bottom)],
-        Ink::solid(theme.cursor, 1.5 * theme.line_scale).dashed(&[5.0, 4.0]),
-    );
-    let words = format!("static {}", flux_words(flux));
-    let wide = words_width(&words, size) * 0.5;
-    let words_at = (at.min(sheet.width - wide).max(wide), frame.top - size * 0.9);
-    sheet
-        .scene
-        .write(words_at, words, size, Anchor::Middle, theme.cursor);
+    sheet.frame(ends(|point| point.0), (y.0 - room, y.1 + room), 5.6)
 }
 
 /// How far the drive swings the applied flux, along the lower edge.
