@@ -10,7 +10,7 @@ use super::description::{
 };
 use super::setup::Setup;
 use super::shunted::{self, PARAMETERS as LOOP};
-use super::{Inside, screened_loop};
+use super::{Inside, View, screened_loop};
 
 /// Place of the flux among the parameters.
 const FLUX: usize = shunted::OWN;
@@ -87,7 +87,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |setup| shunted::conflict(setup, None),
         work: in_slices(slices::begin),
-        inside: |setup, _| inside(setup),
+        views: &[View::Loop],
+        inside: |setup, _, _| Ok(inside(setup)),
         axes: shunted::bias_axes,
         window: |setup| (0.0, 2.0 * whole_current(setup)),
         warnings: |_| Vec::new(),

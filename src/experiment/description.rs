@@ -4,7 +4,7 @@
 use super::scale::AxisScale;
 use super::setup::Setup;
 use super::sweep::Slices;
-use super::{Folded, Inside, Reading};
+use super::{ExperimentError, Folded, Inside, Reading, View};
 
 /// What a parameter's value may be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -86,6 +86,9 @@ pub struct SetupDescription {
 /// Folded curves over the range that the values of x span.
 pub(crate) type FoldedOver = fn(&Setup, &[f64]) -> Vec<Folded>;
 
+/// The inside at one x, as seen from one of the set-up's views.
+pub(crate) type LookInside = fn(&Setup, View, f64) -> Result<Inside, ExperimentError>;
+
 /// The physics of a set-up. The set-up handed to these has been checked.
 #[derive(Debug)]
 pub(crate) struct Physics {
@@ -93,8 +96,10 @@ pub(crate) struct Physics {
     pub(crate) conflict: fn(&Setup) -> Option<String>,
     /// Columns and readings.
     pub(crate) work: Work,
+    /// What can be seen inside; the first when nothing else is asked.
+    pub(crate) views: &'static [View],
     /// The inside at one x.
-    pub(crate) inside: fn(&Setup, f64) -> Inside,
+    pub(crate) inside: LookInside,
     /// The scales that x can be shown on.
     pub(crate) axes: fn(&Setup) -> Vec<AxisScale>,
     /// From where to where x is swept when nothing else is asked.
@@ -150,6 +155,12 @@ impl SetupDescription {
             Work::AtOnce { .. } => Pace::AtOnce,
             Work::InSlices(_) | Work::Elsewhere => Pace::InSlices,
         }
+    }
+
+    /// What can be seen inside the device; the first is the usual one.
+    #[must_use]
+    pub fn views(&self) -> &'static [View] {
+        self.physics.views
     }
 
     /// The column of that name.

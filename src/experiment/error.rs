@@ -166,6 +166,9 @@ pub enum ExperimentError {
     /// What the worker said when it could not compute something.
     #[error("{0}")]
     Told(String),
+    /// Something to be seen inside that a set-up of this kind does not have.
+    #[error("\"{0}\" has no such inside to look at")]
+    NoView(&'static str),
     /// A reading that does not exist for this kind of set-up.
     #[error("\"{kind}\" has no reading \"{reading}\"; {mend}")]
     UnknownReading {

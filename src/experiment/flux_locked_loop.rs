@@ -9,7 +9,7 @@ use super::setup::{ParameterValue, Setup};
 use super::shunted::{self, PARAMETERS as LOOP};
 use super::single_junction::reading;
 use super::sweep::Slices;
-use super::{Method, Reading, screened_loop, voltage_flux};
+use super::{Method, Reading, View, screened_loop, voltage_flux};
 use crate::model::flux_locked_loop::{FluxLockedLoop, Held};
 use crate::numerics::elementary::sin;
 
@@ -152,7 +152,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict,
         work: in_slices(begin),
-        inside: |setup, _| screened_loop::inside(setup, setup.number(POINT)),
+        views: &[View::Loop],
+        inside: |setup, _, _| Ok(screened_loop::inside(setup, setup.number(POINT))),
         axes: |setup| {
             let (_, to) = window(setup);
             let (unit, si_per_unit) = [("s", 1.0), ("ms", 1e-3), ("us", 1e-6)]

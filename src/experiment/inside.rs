@@ -1,5 +1,20 @@
 //! What goes on inside a device at one place on its x axis: the numbers behind a board picture.
 
+/// One of the things that can be seen inside a device: which variant of [`Inside`] is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum View {
+    /// [`Inside::Junction`].
+    Junction,
+    /// [`Inside::Phasors`].
+    Phasors,
+    /// [`Inside::Loop`].
+    Loop,
+    /// [`Inside::RfLoop`].
+    RfLoop,
+    /// [`Inside::Tank`].
+    Tank,
+}
+
 /// The inside of a device at one value of x. Currents are shares of the junction's (or junctions')
 /// largest current, fluxes are in flux quanta, phases in radians.
 #[derive(Debug, Clone, PartialEq)]

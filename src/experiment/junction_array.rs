@@ -7,7 +7,7 @@ use super::description::{
 use super::scale::{AxisScale, field_axis};
 use super::setup::{ParameterValue, Setup};
 use super::single_junction::{THICKNESS_PARAMETER, WIDTH_PARAMETER, reading, wide_warning};
-use super::{Inside, Reading};
+use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
 use crate::model::interference::{row, row_mean_square, wide_row_critical_current};
 use crate::numerics::elementary::{atan2, sinc};
@@ -132,7 +132,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict,
         work: Work::AtOnce { columns, readings },
-        inside,
+        views: &[View::Phasors],
+        inside: |setup, _, field| Ok(inside(setup, field)),
         axes,
         window: |setup| {
             let quantum = Row::new(setup).quantum();

@@ -7,7 +7,7 @@ use super::description::{
 use super::scale::{AxisScale, field_axis};
 use super::setup::Setup;
 use super::single_junction::{THICKNESS_PARAMETER, WIDTH_PARAMETER, reading, wide_warning};
-use super::{Inside, Reading};
+use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
 use crate::model::interference::wide_pair;
 use crate::numerics::elementary::sinc;
@@ -137,7 +137,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
-        inside,
+        views: &[View::Phasors],
+        inside: |setup, _, field| Ok(inside(setup, field)),
         axes,
         window,
         warnings: |setup| {

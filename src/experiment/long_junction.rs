@@ -8,7 +8,7 @@ use super::description::{
 use super::scale::{AxisScale, field_axis};
 use super::setup::Setup;
 use super::single_junction::{THICKNESS_PARAMETER, WIDTH_PARAMETER, reading};
-use super::{Inside, Reading};
+use super::{Inside, Reading, View};
 use crate::constants::{FLUX_QUANTUM, VACUUM_PERMEABILITY};
 use crate::model::long_junction::{
     CriticalCurve, ENTRY_FIELD, LOWER_FIELD, SATURATION, SATURATION_ONE_END,
@@ -152,7 +152,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             })
         },
         work: Work::AtOnce { columns, readings },
-        inside,
+        views: &[View::Junction],
+        inside: |setup, _, field| Ok(inside(setup, field)),
         axes,
         window: |setup| {
             let to = Device::new(setup).window();

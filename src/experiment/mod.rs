@@ -37,9 +37,9 @@ pub use description::{
     SetupDescription,
 };
 pub use error::{ExperimentError, SetupError};
-pub use inside::{CurvePiece, EnergyBranch, Inside};
+pub use inside::{CurvePiece, EnergyBranch, Inside, View};
 pub use method::Method;
-pub use run::{MOST_POINTS, inside, readings, run};
+pub use run::{MOST_POINTS, check_x, inside, look_inside, readings, run};
 pub use scale::{AxisScale, ColumnScale};
 pub use seek::{read_place, seek, sought_unit};
 pub use setup::{ParameterValue, Setup};

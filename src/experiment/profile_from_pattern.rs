@@ -10,7 +10,7 @@ use super::single_junction::{
     CRITICAL_CURRENT_PARAMETER, EDGE_FRACTION_PARAMETER, PROFILE_PARAMETER, THICKNESS_PARAMETER,
     WIDTH_PARAMETER, reading,
 };
-use super::{Inside, Reading};
+use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
 use crate::model::diffraction::Profile;
 use crate::model::inverse_profile::{LIFTED, Reconstruction};
@@ -118,7 +118,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict,
         work: Work::AtOnce { columns, readings },
-        inside,
+        views: &[View::Junction],
+        inside: |setup, _, x| Ok(inside(setup, x)),
         axes: |setup| {
             vec![
                 AxisScale {

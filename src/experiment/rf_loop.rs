@@ -7,7 +7,7 @@ use super::description::{
 use super::scale::AxisScale;
 use super::setup::Setup;
 use super::single_junction::reading;
-use super::{Branch, Folded, Inside, Reading};
+use super::{Branch, Folded, Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
 use crate::model::rf_loop::{RfLoop, State};
 
@@ -123,7 +123,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
-        inside,
+        views: &[View::RfLoop],
+        inside: |setup, _, flux| Ok(inside(setup, flux)),
         axes: |_| vec![flux_axis()],
         window: |_| (0.0, 2.0),
         warnings,

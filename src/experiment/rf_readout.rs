@@ -8,7 +8,7 @@ use super::rf_loop::{CRITICAL_CURRENT, INDUCTANCE, device, flux_axis};
 use super::scale::AxisScale;
 use super::setup::{ParameterValue, Setup};
 use super::single_junction::reading;
-use super::{Inside, Reading};
+use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
 use crate::model::rf_loop::RfLoop;
 use crate::model::rf_readout::{Readout, STRONGEST};
@@ -192,7 +192,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict,
         work: Work::AtOnce { columns, readings },
-        inside,
+        views: &[View::Tank],
+        inside: |setup, _, x| Ok(inside(setup, x)),
         axes,
         window,
         warnings,

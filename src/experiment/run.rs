@@ -1,6 +1,6 @@
 //! Running a set-up.
 
-use super::{ExperimentError, Inside, Reading, Setup, Sweep, Trace};
+use super::{ExperimentError, Inside, Reading, Setup, Sweep, Trace, View};
 use crate::quantity::show;
 
 /// The most points of one run.
@@ -42,14 +42,36 @@ pub(super) fn check(setup: &Setup, x: &[f64]) -> Result<(), ExperimentError> {
     Ok(())
 }
 
-/// What goes on inside the device at one x, in the SI unit of its x.
+/// Whether a device can be looked into at one x, in the SI unit of its x.
 ///
 /// # Errors
 /// When the parameters do not fit together, or x is not finite or far out of all reason.
-pub fn inside(setup: &Setup, x: f64) -> Result<Inside, ExperimentError> {
+pub fn check_x(setup: &Setup, x: f64) -> Result<(), ExperimentError> {
     setup.check()?;
-    check_place(setup, x, 0)?;
-    Ok((setup.description().physics.inside)(setup, x))
+    check_place(setup, x, 0)
+}
+
+/// What goes on inside the device at one x, in the SI unit of its x, seen from its usual view.
+///
+/// # Errors
+/// As for [`look_inside`].
+pub fn inside(setup: &Setup, x: f64) -> Result<Inside, ExperimentError> {
+    let usual = setup.description().physics.views.first().copied();
+    look_inside(setup, usual.unwrap_or(View::Junction), x)
+}
+
+/// What goes on inside the device at one x, in the SI unit of its x, seen from one of its views.
+///
+/// # Errors
+/// When the parameters do not fit together, x is not finite or far out of all reason, or there is no such
+/// view; and what a slow set-up says whose curves are not known yet.
+pub fn look_inside(setup: &Setup, view: View, x: f64) -> Result<Inside, ExperimentError> {
+    check_x(setup, x)?;
+    let description = setup.description();
+    if !description.physics.views.contains(&view) {
+        return Err(ExperimentError::NoView(description.kind));
+    }
+    (description.physics.inside)(setup, view, x)
 }
 
 /// Refuses an x that is not finite, or so far from zero that the model has no digits left there.

@@ -7,7 +7,7 @@ use super::description::{
 use super::scale::AxisScale;
 use super::setup::Setup;
 use super::single_junction::reading;
-use super::{EnergyBranch, Inside, Reading};
+use super::{EnergyBranch, Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
 use crate::model::loop_sweep::Sweep;
 use crate::model::screened_loop::Loop;
@@ -163,7 +163,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
-        inside,
+        views: &[View::Loop],
+        inside: |setup, _, flux| Ok(inside(setup, flux)),
         axes: |_| {
             vec![AxisScale {
                 name: "flux",

@@ -6,7 +6,7 @@ use super::description::{
 };
 use super::scale::{AxisScale, field_axis};
 use super::setup::{ParameterValue, Setup, model_profile};
-use super::{Inside, Reading};
+use super::{Inside, Reading, View};
 use crate::constants::{FLUX_QUANTUM, VACUUM_PERMEABILITY};
 use crate::model::diffraction::Profile;
 use crate::model::penetration::josephson_depth;
@@ -157,7 +157,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
-        inside,
+        views: &[View::Junction],
+        inside: |setup, _, field| Ok(inside(setup, field)),
         axes,
         window: |setup| {
             let quantum = quantum_field(setup);

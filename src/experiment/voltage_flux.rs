@@ -16,7 +16,7 @@ use super::setup::Setup;
 use super::shunted::{self, Device, PARAMETERS as LOOP};
 use super::single_junction::reading;
 use super::sweep::Slices;
-use super::{Method, Reading, screened_loop};
+use super::{Method, Reading, View, screened_loop};
 use crate::constants::{BOLTZMANN, FLUX_QUANTUM};
 use crate::numerics::minimise;
 use noisy::NoisyCurve;
@@ -157,7 +157,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |setup| shunted::conflict(setup, Some(setup.number(BIAS))),
         work: in_slices(begin),
-        inside: |setup, flux| screened_loop::inside(setup, flux),
+        views: &[View::Loop],
+        inside: |setup, _, flux| Ok(screened_loop::inside(setup, flux)),
         axes: |_| {
             vec![AxisScale {
                 name: "flux",

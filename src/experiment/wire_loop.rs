@@ -7,7 +7,7 @@ use super::description::{
 use super::scale::AxisScale;
 use super::setup::Setup;
 use super::single_junction::reading;
-use super::{Inside, Reading};
+use super::{Inside, Reading, View};
 use crate::constants::{FLUX_QUANTUM, VACUUM_PERMEABILITY};
 use crate::model::interference::pair;
 
@@ -139,7 +139,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
-        inside,
+        views: &[View::Phasors],
+        inside: |setup, _, current| Ok(inside(setup, current)),
         axes,
         window: |setup| {
             let period = period(setup);

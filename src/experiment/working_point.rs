@@ -3,6 +3,7 @@
 
 mod slices;
 
+use super::View;
 use super::description::{
     ColumnDescription, Physics, ReadingDescription, SetupDescription, in_slices,
 };
@@ -111,7 +112,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict,
         work: in_slices(slices::begin),
-        inside: |setup, _| screened_loop::inside(setup, 0.25),
+        views: &[View::Loop],
+        inside: |setup, _, _| Ok(screened_loop::inside(setup, 0.25)),
         axes: shunted::bias_axes,
         window: |setup| {
             let whole = 2.0 * Device::of(setup).current;

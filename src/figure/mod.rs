@@ -6,6 +6,8 @@
 
 use serde::Serialize;
 
+use crate::experiment::{SetupDescription, View};
+
 pub mod axis;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod bitmap;
@@ -79,6 +81,32 @@ impl BoardPicture {
             Self::Energies => "energies",
             Self::Swing => "swing",
         }
+    }
+
+    /// What it can show: it draws the first of these that a device has.
+    #[must_use]
+    pub fn views(self) -> &'static [View] {
+        match self {
+            Self::Junction => &[View::Junction],
+            Self::Phasors => &[View::Phasors],
+            Self::Loop | Self::LoopAtRest => &[View::Loop],
+            Self::Energies => &[View::Loop, View::RfLoop],
+            Self::Swing => &[View::Tank],
+        }
+    }
+
+    /// What of a device it shows; none when it cannot show such a device.
+    #[must_use]
+    pub fn view_of(self, device: &SetupDescription) -> Option<View> {
+        let has = |view: &&View| device.views().contains(view);
+        self.views().iter().find(has).copied()
+    }
+
+    /// The pictures that can show a device.
+    pub fn fitting(device: &SetupDescription) -> impl Iterator<Item = Self> {
+        Self::ALL
+            .into_iter()
+            .filter(|picture| picture.view_of(device).is_some())
     }
 
     /// The picture of that name.

@@ -10,7 +10,7 @@ use super::app::Island;
 use super::canvas::{self, SceneView};
 use super::dom::{self, Listener};
 use super::trouble::{self, Outcome};
-use crate::experiment::{self, Setup};
+use crate::experiment::{self, Inside, Setup};
 use crate::figure::BoardPicture;
 use crate::figure::board::{self, BoardOptions};
 use crate::lesson::spec::Board;
@@ -88,12 +88,21 @@ impl BoardView {
         }
     }
 
+    fn inside(&self) -> Outcome<Inside> {
+        let setup = self.setup.borrow();
+        let view = self.picture.view_of(setup.description());
+        Ok(match view {
+            Some(view) => experiment::look_inside(&setup, view, self.at.get()),
+            None => experiment::inside(&setup, self.at.get()),
+        }?)
+    }
+
     fn draw(&self) -> Outcome {
         let width = self.view.width();
         if width < 1.0 {
             return Ok(());
         }
-        let inside = experiment::inside(&self.setup.borrow(), self.at.get())?;
+        let inside = self.inside()?;
         let theme = canvas::theme();
         let options = BoardOptions {
             picture: self.picture,

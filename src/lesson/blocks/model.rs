@@ -3,9 +3,7 @@
 
 use std::ops::Range;
 
-use crate::experiment::{
-    AxisScale, ExperimentError, Inside, Setup, SetupError, inside, read_place, run,
-};
+use crate::experiment::{AxisScale, ExperimentError, Setup, SetupError, check_x, read_place, run};
 
 use super::super::diagnostic::{Diagnostics, Mistake};
 use super::super::spec::{BoardPicture, SetupSpec};
@@ -188,38 +186,23 @@ impl Device {
         place: Range<usize>,
         diagnostics: &mut Diagnostics<'_>,
     ) {
-        let fitting = match inside(&self.setup, 0.0) {
-            Ok(Inside::Junction { .. }) => "junction",
-            Ok(Inside::Phasors { .. }) => "phasors",
-            Ok(Inside::Loop { .. }) => "loop`, `loop-at-rest` or `energies",
-            Ok(Inside::RfLoop { .. }) => "energies",
-            Ok(Inside::Tank { .. }) => "swing",
-            Err(error) => {
-                tell(Mistake::BoardDoesNotFit, place, &error, diagnostics);
-                return;
-            }
-        };
-        let fits = match picture {
-            BoardPicture::Junction => fitting == "junction",
-            BoardPicture::Phasors => fitting == "phasors",
-            BoardPicture::Loop | BoardPicture::LoopAtRest => fitting.starts_with("loop"),
-            BoardPicture::Energies => fitting.ends_with("energies"),
-            BoardPicture::Swing => fitting == "swing",
-        };
-        if !fits {
+        let device = self.setup.description();
+        if picture.view_of(device).is_none() {
+            let fitting: Vec<&str> = BoardPicture::fitting(device)
+                .map(BoardPicture::name)
+                .collect();
             diagnostics.add(
                 Mistake::BoardDoesNotFit,
                 place,
                 format!("this picture cannot show a `{}`", self.kind()),
-                format!("use `{fitting}`"),
+                format!("use `{}`", fitting.join("` or `")),
             );
         }
     }
 
     /// Checks a place on the x axis.
     pub(super) fn check_place(&self, at: &Text, diagnostics: &mut Diagnostics<'_>) {
-        let outcome =
-            read_place(&self.setup, &at.value).and_then(|x| inside(&self.setup, x).map(|_| ()));
+        let outcome = read_place(&self.setup, &at.value).and_then(|x| check_x(&self.setup, x));
         if let Err(error) = outcome {
             tell(Mistake::BadQuantity, at.span.clone(), &error, diagnostics);
         }
