@@ -13,7 +13,7 @@
 mod hands;
 
 use coldfringe::prediction::{Expectation, MODEL, Verdict, pictures};
-use hands::{Case, HANDS, Hand, cases, draw, sketch};
+use hands::{Case, HANDS, Hand, cases, draw, lesson_cases, sketch};
 
 /// Hands for the right curve of a case.
 const RIGHT: u64 = 300;
@@ -136,11 +136,35 @@ fn a_loop_is_judged_fairly() {
     }
 }
 
+/// Every third sketch of the course from the given one on, so that the tests share the work.
+fn check_course(first: usize) {
+    let cases = lesson_cases();
+    assert!(cases.len() >= 4, "{} sketches", cases.len());
+    for case in cases.iter().skip(first).step_by(3) {
+        check(case);
+    }
+}
+
+#[test]
+fn sketches_of_the_course_are_judged_fairly() {
+    check_course(0);
+}
+
+#[test]
+fn further_sketches_of_the_course_are_judged_fairly() {
+    check_course(1);
+}
+
+#[test]
+fn the_other_sketches_of_the_course_are_judged_fairly() {
+    check_course(2);
+}
+
 #[test]
 fn most_pictures_can_be_recognised() {
     for case in cases() {
         let expectation = Expectation::new(&case.task()).unwrap();
-        let known = pictures::known(case.setup.description().kind, case.column).len();
+        let known = pictures::known(case.setup.description().kind, &case.column).len();
         assert!(
             expectation.recognisable().count() + 1 >= known,
             "{}",

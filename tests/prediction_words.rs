@@ -167,7 +167,7 @@ fn a_current_that_helps() {
         + Both curves go below zero.
         + Your jumps come where they should, 0.5, 1.5 Φ₀.
         - At zero your curve rises; the computed one falls.
-        - After the jump your curve is at −10 µA; the computed one at 10 µA.
+        - After the jump your curve is at −9.7 µA; the computed one at 10 µA.
         ? Does the loop answer a small flux by adding to it, or by opposing it?",
     );
 }
@@ -180,6 +180,7 @@ fn a_jump_at_a_whole_quantum() {
         "This is a jump where the applied flux is a whole quantum.
         + Both curves go below zero.
         + Your curve falls from zero, as computed.
+        + Your jumps lead as far as the computed ones.
         - Your jumps come at 1 Φ₀; the computed ones at 0.5, 1.5 Φ₀.
         ? At a whole quantum of applied flux, does the loop need any current at all?",
     );
@@ -214,7 +215,7 @@ fn assert_plain(sentences: &str, whose: &str) {
 fn every_sentence_is_short_and_friendly() {
     for case in cases() {
         let expectation = Expectation::new(&case.task()).unwrap();
-        for picture in known(case.setup.description().kind, case.column) {
+        for picture in known(case.setup.description().kind, &case.column) {
             assert_plain(&format!("This is {}.", picture.words), picture.name);
             assert_plain(picture.question, picture.name);
             assert_plain(picture.look_at, picture.name);

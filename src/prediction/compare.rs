@@ -28,6 +28,8 @@ pub enum Aspect {
     JumpPlace,
     /// Where a jump leads.
     JumpTarget,
+    /// Flat or slanting treads of a staircase.
+    Treads,
     /// Greatest magnitude against the axis.
     Height,
 }
@@ -64,6 +66,8 @@ const DEPTH: (f64, f64) = (0.12, 0.24);
 const HEIGHTS: (f64, f64) = (1.5, 2.3);
 /// The same where all maxima are level.
 const LEVEL: (f64, f64) = (1.35, 1.8);
+/// Share of a staircase that is gained in jumps.
+const TREADS: (f64, f64) = (0.12, 0.18);
 /// A curve whose swing is less than this share of the axis is flat.
 const FLAT: f64 = 0.18;
 
@@ -96,6 +100,7 @@ pub fn compare(drawn: &Features, computed: &Features) -> Vec<Finding> {
     if steps && !drawn.jumps.is_empty() {
         add(Aspect::JumpPlace, jump_place(drawn, computed));
         add(Aspect::JumpTarget, jump_target(drawn, computed));
+        add(Aspect::Treads, treads(drawn, computed));
     }
     add(Aspect::Height, height(drawn, computed));
     findings
@@ -288,6 +293,15 @@ fn jump_target(drawn: &Features, computed: &Features) -> Option<Grade> {
     }
     // Two where the current turns over, one where it drops to nothing.
     Some(within((mine.abs() - theirs.abs()).abs(), (0.45, 0.7)))
+}
+
+fn treads(drawn: &Features, computed: &Features) -> Option<Grade> {
+    let (mine, theirs) = (drawn.stairs?, computed.stairs?);
+    if drawn.jumps.len() != computed.jumps.len() {
+        // A step that could not be read is missing from the sum.
+        return Some(Grade::Unreadable);
+    }
+    Some(within((mine - theirs).abs(), TREADS))
 }
 
 fn height(drawn: &Features, computed: &Features) -> Option<Grade> {

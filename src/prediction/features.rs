@@ -65,6 +65,9 @@ pub struct Features {
     pub last_ratio: Option<f64>,
     /// What the curve does at zero, if zero is on the axis.
     pub origin: Origin,
+    /// Share of the range that is gained in jumps, when all of them lead the same way and the
+    /// curve climbs (or falls) from end to end: one for flat treads, less for slanting ones.
+    pub stairs: Option<f64>,
     /// Mean difference between left and right as a share of the range, when the axis has both.
     pub asymmetry: Option<f64>,
 }
@@ -161,6 +164,7 @@ pub fn features(curve: &EvenCurve, prominence: f64) -> Features {
         side_ratio,
         last_ratio,
         origin: at_origin(&smooth, &extrema, near_zero),
+        stairs: stairs(&smooth, &steps, swing),
         asymmetry: asymmetry(&smooth, swing),
         extrema,
     }
@@ -325,6 +329,20 @@ fn at_origin(curve: &EvenCurve, extrema: &[Extremum], near_zero: f64) -> Origin 
         Some(_) => Origin::Minimum,
         None => Origin::Unclear,
     }
+}
+
+fn stairs(curve: &EvenCurve, steps: &[Step], swing: f64) -> Option<f64> {
+    let climb = curve.at(PLACES - 1) - curve.at(0);
+    if steps.is_empty() || climb.abs() < 0.7 * swing {
+        return None;
+    }
+    let risers = steps
+        .iter()
+        .map(|step| (curve.at(step.to) - curve.at(step.from)) * climb.signum());
+    risers
+        .clone()
+        .all(|riser| riser > 0.0)
+        .then(|| risers.sum::<f64>() / swing)
 }
 
 fn mean(curve: &EvenCurve, from: f64, to: f64) -> f64 {

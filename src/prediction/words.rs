@@ -84,7 +84,11 @@ impl Speaker<'_> {
                 "Your jumps come where they should, {}.",
                 self.jumps(computed)?
             ),
-            Aspect::JumpTarget => "Your current jumps as far as the computed one.".to_owned(),
+            Aspect::JumpTarget => "Your jumps lead as far as the computed ones.".to_owned(),
+            Aspect::Treads if computed.stairs? > 0.8 => {
+                "Your curve is flat between its jumps, as computed.".to_owned()
+            }
+            Aspect::Treads => "Your curve climbs between its jumps, as computed.".to_owned(),
             _ => return None,
         })
     }
@@ -132,6 +136,14 @@ impl Speaker<'_> {
                 self.after(drawn),
                 self.after(computed)
             ),
+            Aspect::Treads if drawn.stairs > computed.stairs => {
+                "The computed curve climbs more between its jumps, and jumps less far, than yours."
+                    .to_owned()
+            }
+            Aspect::Treads => {
+                "The computed curve climbs less between its jumps, and jumps farther, than yours."
+                    .to_owned()
+            }
             Aspect::Height => format!(
                 "Your curve reaches {}; the computed one {}.",
                 self.value(drawn.magnitude()),
@@ -152,7 +164,7 @@ impl Speaker<'_> {
                     .map(|maximum| maximum.x)
                     .find(|&x| x > beyond)
             }
-            Aspect::JumpCount | Aspect::JumpPlace | Aspect::JumpTarget => {
+            Aspect::JumpCount | Aspect::JumpPlace | Aspect::JumpTarget | Aspect::Treads => {
                 self.first_jump(self.computed).map(|jump| jump.x)
             }
             Aspect::Sign | Aspect::Symmetry | Aspect::Height => None,

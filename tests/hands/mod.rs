@@ -7,46 +7,59 @@
     reason = "each test file uses its share; a test stops at the first surprise"
 )]
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use coldfringe::experiment::Setup;
+use coldfringe::lesson::parse;
+use coldfringe::lesson::spec::{Ask, Block, Part};
 use coldfringe::numerics::elementary::sin;
 use coldfringe::prediction::{Sketch, SketchGrid, SketchTask, pictures};
 
 /// A sketch question: device, column and paper.
 pub(crate) struct Case {
-    pub(crate) name: &'static str,
+    pub(crate) name: String,
     pub(crate) setup: Setup,
-    pub(crate) column: &'static str,
-    axis: &'static str,
-    scale: &'static str,
+    pub(crate) column: String,
+    axis: String,
+    scale: String,
     pub(crate) grid: SketchGrid,
+    /// The wrong pictures that may be recognised; all known ones when empty.
+    pictures: Vec<String>,
+    dense: RefCell<BTreeMap<String, Vec<f64>>>,
 }
+
+/// Places at which a picture is computed once for all hands.
+const DENSE: usize = 4001;
 
 impl Case {
     fn new(
-        name: &'static str,
+        name: &str,
         setup: Setup,
-        column: &'static str,
-        (axis, scale): (&'static str, &'static str),
+        column: &str,
+        (axis, scale): (&str, &str),
         grid: SketchGrid,
     ) -> Self {
         Self {
-            name,
+            name: name.to_owned(),
             setup,
-            column,
-            axis,
-            scale,
+            column: column.to_owned(),
+            axis: axis.to_owned(),
+            scale: scale.to_owned(),
             grid,
+            pictures: Vec::new(),
+            dense: RefCell::default(),
         }
     }
 
     pub(crate) fn task(&self) -> SketchTask<'_> {
         SketchTask {
             setup: &self.setup,
-            column: self.column,
-            x: self.setup.axis(self.axis).unwrap(),
-            y: self.setup.column_scale(self.column, self.scale).unwrap(),
+            column: &self.column,
+            x: self.setup.axis(&self.axis).unwrap(),
+            y: self.setup.column_scale(&self.column, &self.scale).unwrap(),
             grid: self.grid,
-            pictures: &[],
+            pictures: &self.pictures,
         }
     }
 
@@ -54,12 +67,85 @@ impl Case {
     pub(crate) fn values(&self, picture: &str, x: &[f64]) -> Vec<f64> {
         let task = self.task();
         let si: Vec<f64> = x.iter().map(|x| x * task.x.si_per_unit).collect();
-        pictures::curve(picture, &self.setup, self.column, &si)
+        pictures::curve(picture, &self.setup, &self.column, &si)
             .unwrap()
             .into_iter()
             .map(|value| value / task.y.si_per_unit)
             .collect()
     }
+
+    /// The ends between which a hand may reach into a curve: those of the paper and, where a hand
+    /// squeezes, what lies beyond.
+    fn reach(&self) -> (f64, f64) {
+        let (from, to) = (self.grid.from, self.grid.to);
+        let beyond = 0.08 * (to - from);
+        (
+            from.min(from / LEAST_STRETCH) - beyond,
+            to.max(to / LEAST_STRETCH) + beyond,
+        )
+    }
+
+    /// The same as [`Case::values`], read between places computed once: a hand draws hundreds of
+    /// curves, and some devices take long.
+    fn read(&self, picture: &str, x: &[f64]) -> Vec<f64> {
+        let (from, to) = self.reach();
+        let step = (to - from) / (DENSE - 1) as f64;
+        let mut dense = self.dense.borrow_mut();
+        let curve = dense.entry(picture.to_owned()).or_insert_with(|| {
+            let places: Vec<f64> = (0..DENSE).map(|k| from + step * k as f64).collect();
+            self.values(picture, &places)
+        });
+        x.iter()
+            .map(|x| {
+                let place = ((x - from) / step).clamp(0.0, (DENSE - 1) as f64);
+                let left = (place.floor() as usize).min(DENSE - 2);
+                let share = place - left as f64;
+                curve[left] * (1.0 - share) + curve[left + 1] * share
+            })
+            .collect()
+    }
+}
+
+/// Every sketch of every lesson, on its own axes and with its own pictures.
+pub(crate) fn lesson_cases() -> Vec<Case> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons");
+    let mut files: Vec<_> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
+        .collect();
+    files.sort();
+    let mut found = Vec::new();
+    for file in files {
+        let source = std::fs::read_to_string(&file).unwrap();
+        let (lesson, mistakes) = parse(&source, &file.display().to_string());
+        assert!(mistakes.is_empty(), "{}: {mistakes:?}", file.display());
+        for part in lesson.steps.into_iter().flat_map(|step| step.parts) {
+            let Part::Block(block) = part else { continue };
+            let Block::Predict(prediction) = *block else {
+                continue;
+            };
+            let Ask::Sketch {
+                chart,
+                columns,
+                pictures,
+            } = prediction.ask
+            else {
+                continue;
+            };
+            let (x, y) = (&chart.x, &chart.y);
+            let mut case = Case::new(
+                &format!("{}, {}", lesson.slug, prediction.id),
+                Setup::from_spec(&prediction.setup).unwrap(),
+                &chart.column,
+                (&x.scale, &y.scale),
+                SketchGrid::new(x.from, x.to, y.from, y.to, columns),
+            );
+            case.pictures = pictures;
+            found.push(case);
+        }
+    }
+    found
 }
 
 /// A set-up with some parameters changed.
@@ -163,6 +249,9 @@ pub(crate) fn cases() -> Vec<Case> {
     ]
 }
 
+/// No hand squeezes more than this.
+const LEAST_STRETCH: f64 = 0.62;
+
 /// How a hand errs.
 #[derive(Clone, Copy)]
 pub(crate) struct Hand {
@@ -246,7 +335,7 @@ pub(crate) fn draw(case: &Case, picture: &str, hand: Hand, seed: u64) -> Vec<(f6
     let mut dice = Dice::new(seed);
     let grid = case.grid;
     let range = grid.to - grid.from;
-    let stretch = (1.0 + hand.stretch * dice.normal()).max(0.5);
+    let stretch = (1.0 + hand.stretch * dice.normal()).max(LEAST_STRETCH);
     let height = (1.0 + hand.height * dice.normal()).max(0.4);
     let (bend, twist) = (dice.normal(), dice.normal());
     let x: Vec<f64> = (0..POINTS)
@@ -262,7 +351,7 @@ pub(crate) fn draw(case: &Case, picture: &str, hand: Hand, seed: u64) -> Vec<(f6
     let lobes = noise(&mut dice, POINTS, 6);
     let tremor = noise(&mut dice, POINTS, 40);
     x.into_iter()
-        .zip(case.values(picture, &meant))
+        .zip(case.read(picture, &meant))
         .zip(lobes.into_iter().zip(tremor))
         .map(|((x, y), (lobe, shake))| {
             let drawn = y * height * (1.0 + hand.lobes * lobe);
