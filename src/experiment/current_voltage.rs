@@ -5,7 +5,7 @@ mod slices;
 mod up_and_down;
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, in_slices,
 };
 use super::setup::Setup;
@@ -88,7 +88,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict: |setup| shunted::conflict(setup, None),
         work: in_slices(slices::begin),
         views: &[View::Loop],
-        inside: |setup, _, _| Ok(inside(setup)),
+        inside: Look::at_once(|setup, _, _| Ok(inside(setup))),
         axes: shunted::bias_axes,
         window: |setup| (0.0, 2.0 * whole_current(setup)),
         warnings: |_| Vec::new(),

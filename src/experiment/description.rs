@@ -89,6 +89,49 @@ pub(crate) type FoldedOver = fn(&Setup, &[f64]) -> Vec<Folded>;
 /// The inside at one x, as seen from one of the set-up's views.
 pub(crate) type LookInside = fn(&Setup, View, f64) -> Result<Inside, ExperimentError>;
 
+/// The ways to look into a device: some views are there at once, others have to be waited for.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Look {
+    /// The inside from the views that are there at once.
+    pub(crate) at_once: LookInside,
+    /// The views that are not.
+    pub(crate) slow: &'static [View],
+    /// The inside from those; none in the page's own wasm, which does not hold their physics.
+    pub(crate) behind: Option<LookInside>,
+}
+
+impl Look {
+    /// Every view within a frame, on whatever thread asks.
+    pub(crate) const fn at_once(look: LookInside) -> Self {
+        Self {
+            at_once: look,
+            slow: &[],
+            behind: None,
+        }
+    }
+
+    /// These views away from where the reader clicks, in less than a tenth of a second: a picture
+    /// follows a cursor.
+    pub(crate) const fn and_behind(self, slow: &'static [View], look: LookInside) -> Self {
+        Self {
+            slow,
+            behind: if cfg!(coldfringe_part = "page") {
+                None
+            } else {
+                Some(look)
+            },
+            ..self
+        }
+    }
+
+    /// All of a set-up's views away from where the reader clicks.
+    pub(crate) const fn behind(views: &'static [View], look: LookInside) -> Self {
+        let nothing: LookInside =
+            |setup, _, _| Err(ExperimentError::NoView(setup.description().kind));
+        Self::at_once(nothing).and_behind(views, look)
+    }
+}
+
 /// The physics of a set-up. The set-up handed to these has been checked.
 #[derive(Debug)]
 pub(crate) struct Physics {
@@ -99,7 +142,7 @@ pub(crate) struct Physics {
     /// What can be seen inside; the first when nothing else is asked.
     pub(crate) views: &'static [View],
     /// The inside at one x.
-    pub(crate) inside: LookInside,
+    pub(crate) inside: Look,
     /// The scales that x can be shown on.
     pub(crate) axes: fn(&Setup) -> Vec<AxisScale>,
     /// From where to where x is swept when nothing else is asked.
@@ -161,6 +204,16 @@ impl SetupDescription {
     #[must_use]
     pub fn views(&self) -> &'static [View] {
         self.physics.views
+    }
+
+    /// Whether the inside is there at once from a view, or has to be waited for.
+    #[must_use]
+    pub fn look_pace(&self, view: View) -> Pace {
+        if self.physics.inside.slow.contains(&view) {
+            Pace::InSlices
+        } else {
+            Pace::AtOnce
+        }
     }
 
     /// The column of that name.

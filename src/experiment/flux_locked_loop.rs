@@ -1,7 +1,7 @@
 //! A loop with two shunted junctions as a sensor in a feedback loop: output and error against time.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, in_slices,
 };
 use super::scale::AxisScale;
@@ -153,7 +153,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict,
         work: in_slices(begin),
         views: &[View::Loop],
-        inside: |setup, _, _| Ok(screened_loop::inside(setup, setup.number(POINT))),
+        inside: Look::at_once(|setup, _, _| Ok(screened_loop::inside(setup, setup.number(POINT)))),
         axes: |setup| {
             let (_, to) = window(setup);
             let (unit, si_per_unit) = [("s", 1.0), ("ms", 1e-3), ("us", 1e-6)]

@@ -1,5 +1,7 @@
 //! What goes on inside a device at one place on its x axis: the numbers behind a board picture.
 
+mod numbers;
+
 /// One of the things that can be seen inside a device: which variant of [`Inside`] is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum View {
@@ -13,6 +15,17 @@ pub enum View {
     RfLoop,
     /// [`Inside::Tank`].
     Tank,
+}
+
+impl View {
+    /// Every one of them.
+    pub const ALL: [Self; 5] = [
+        Self::Junction,
+        Self::Phasors,
+        Self::Loop,
+        Self::RfLoop,
+        Self::Tank,
+    ];
 }
 
 /// The inside of a device at one value of x. Currents are shares of the junction's (or junctions')
@@ -96,7 +109,7 @@ pub type CurvePiece = (bool, Vec<(f64, f64)>);
 
 /// The parabola of one flux state in the simple picture: energy `(flux - quanta)^2`, in units of
 /// half a flux quantum squared over the inductance.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct EnergyBranch {
     /// The number of quanta that the state holds.
     pub quanta: i32,

@@ -1,7 +1,7 @@
 //! A row of junctions with holes between them, in a field, without screening.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
 use super::scale::{AxisScale, field_axis};
@@ -133,7 +133,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict,
         work: Work::AtOnce { columns, readings },
         views: &[View::Phasors],
-        inside: |setup, _, field| Ok(inside(setup, field)),
+        inside: Look::at_once(|setup, _, field| Ok(inside(setup, field))),
         axes,
         window: |setup| {
             let quantum = Row::new(setup).quantum();

@@ -1,7 +1,7 @@
 //! Two junctions side by side around a hole, in a field, without screening.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
 use super::scale::{AxisScale, field_axis};
@@ -138,7 +138,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
         views: &[View::Phasors],
-        inside: |setup, _, field| Ok(inside(setup, field)),
+        inside: Look::at_once(|setup, _, field| Ok(inside(setup, field))),
         axes,
         window,
         warnings: |setup| {

@@ -2,7 +2,7 @@
 //! critical current against the field.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
 use super::scale::{AxisScale, field_axis};
@@ -153,7 +153,9 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         },
         work: Work::AtOnce { columns, readings },
         views: &[View::Junction],
-        inside: |setup, _, field| Ok(inside(setup, field)),
+        inside: Look::behind(&[View::Junction], |setup, _, field| {
+            Ok(inside(setup, field))
+        }),
         axes,
         window: |setup| {
             let to = Device::new(setup).window();

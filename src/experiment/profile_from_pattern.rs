@@ -1,7 +1,7 @@
 //! From a scan of the critical current back to the current density across the junction.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
 use super::scale::AxisScale;
@@ -119,7 +119,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict,
         work: Work::AtOnce { columns, readings },
         views: &[View::Junction],
-        inside: |setup, _, x| Ok(inside(setup, x)),
+        inside: Look::behind(&[View::Junction], |setup, _, x| Ok(inside(setup, x))),
         axes: |setup| {
             vec![
                 AxisScale {

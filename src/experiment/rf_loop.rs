@@ -1,7 +1,7 @@
 //! A superconducting loop with one junction: total flux and circulating current against the applied flux.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
 use super::scale::AxisScale;
@@ -124,7 +124,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
         views: &[View::RfLoop],
-        inside: |setup, _, flux| Ok(inside(setup, flux)),
+        inside: Look::at_once(|setup, _, flux| Ok(inside(setup, flux))),
         axes: |_| vec![flux_axis()],
         window: |_| (0.0, 2.0),
         warnings,

@@ -1,7 +1,7 @@
 //! A loop with one junction read out by a tank circuit: the tank's voltage against static flux or drive.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
 use super::rf_loop::{CRITICAL_CURRENT, INDUCTANCE, device, flux_axis};
@@ -193,7 +193,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict,
         work: Work::AtOnce { columns, readings },
         views: &[View::Tank],
-        inside: |setup, _, x| Ok(inside(setup, x)),
+        inside: Look::behind(&[View::Tank], |setup, _, x| Ok(inside(setup, x))),
         axes,
         window,
         warnings,

@@ -64,14 +64,19 @@ pub fn inside(setup: &Setup, x: f64) -> Result<Inside, ExperimentError> {
 ///
 /// # Errors
 /// When the parameters do not fit together, x is not finite or far out of all reason, or there is no such
-/// view; and what a slow set-up says whose curves are not known yet.
+/// view; and [`ExperimentError::NotHere`] when this build does not hold the physics behind it.
 pub fn look_inside(setup: &Setup, view: View, x: f64) -> Result<Inside, ExperimentError> {
     check_x(setup, x)?;
     let description = setup.description();
     if !description.physics.views.contains(&view) {
         return Err(ExperimentError::NoView(description.kind));
     }
-    (description.physics.inside)(setup, view, x)
+    let look = description.physics.inside;
+    match (look.slow.contains(&view), look.behind) {
+        (false, _) => (look.at_once)(setup, view, x),
+        (true, Some(behind)) => behind(setup, view, x),
+        (true, None) => Err(ExperimentError::NotHere(description.kind)),
+    }
 }
 
 /// Refuses an x that is not finite, or so far from zero that the model has no digits left there.

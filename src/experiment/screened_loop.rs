@@ -1,7 +1,7 @@
 //! A superconducting loop with two junctions that answers the applied flux with a circulating current.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
 use super::scale::AxisScale;
@@ -164,7 +164,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
         views: &[View::Loop],
-        inside: |setup, _, flux| Ok(inside(setup, flux)),
+        inside: Look::at_once(|setup, _, flux| Ok(inside(setup, flux))),
         axes: |_| {
             vec![AxisScale {
                 name: "flux",

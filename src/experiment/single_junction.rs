@@ -1,7 +1,7 @@
 //! One junction in a field along its plane: the critical current against the field.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
 use super::scale::{AxisScale, field_axis};
@@ -158,7 +158,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
         views: &[View::Junction],
-        inside: |setup, _, field| Ok(inside(setup, field)),
+        inside: Look::at_once(|setup, _, field| Ok(inside(setup, field))),
         axes,
         window: |setup| {
             let quantum = quantum_field(setup);

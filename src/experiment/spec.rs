@@ -17,11 +17,14 @@ pub struct SetupSpec {
 }
 
 impl SetupSpec {
-    /// Whether such a set-up is computed in slices, in the background of a page. One of unknown
-    /// kind is not computed at all.
+    /// Whether curves or a view of such a set-up are computed in the background of a page. One of
+    /// unknown kind is not computed at all.
     #[must_use]
     pub fn is_slow(&self) -> bool {
-        description_of(&self.kind).is_some_and(|known| known.pace() == Pace::InSlices)
+        description_of(&self.kind).is_some_and(|known| {
+            let mut looks = known.views().iter().map(|view| known.look_pace(*view));
+            known.pace() == Pace::InSlices || looks.any(|pace| pace == Pace::InSlices)
+        })
     }
 
     /// Reads a set-up back from its JSON.

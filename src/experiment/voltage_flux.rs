@@ -8,7 +8,7 @@ mod swinging;
 use std::cell::OnceCell;
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, in_slices,
 };
 use super::scale::AxisScale;
@@ -158,7 +158,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict: |setup| shunted::conflict(setup, Some(setup.number(BIAS))),
         work: in_slices(begin),
         views: &[View::Loop],
-        inside: |setup, _, flux| Ok(screened_loop::inside(setup, flux)),
+        inside: Look::at_once(|setup, _, flux| Ok(screened_loop::inside(setup, flux))),
         axes: |_| {
             vec![AxisScale {
                 name: "flux",

@@ -1,7 +1,7 @@
 //! A loop by accident: two stray contacts along a wire whose own current threads the area between them.
 
 use super::description::{
-    ColumnDescription, ParameterDescription, ParameterKind, Physics, ReadingDescription,
+    ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
 use super::scale::AxisScale;
@@ -140,7 +140,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
         views: &[View::Phasors],
-        inside: |setup, _, current| Ok(inside(setup, current)),
+        inside: Look::at_once(|setup, _, current| Ok(inside(setup, current))),
         axes,
         window: |setup| {
             let period = period(setup);

@@ -5,7 +5,7 @@ mod slices;
 
 use super::View;
 use super::description::{
-    ColumnDescription, Physics, ReadingDescription, SetupDescription, in_slices,
+    ColumnDescription, Look, Physics, ReadingDescription, SetupDescription, in_slices,
 };
 use super::screened_loop;
 use super::setup::Setup;
@@ -113,7 +113,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         conflict,
         work: in_slices(slices::begin),
         views: &[View::Loop],
-        inside: |setup, _, _| Ok(screened_loop::inside(setup, 0.25)),
+        inside: Look::at_once(|setup, _, _| Ok(screened_loop::inside(setup, 0.25))),
         axes: shunted::bias_axes,
         window: |setup| {
             let whole = 2.0 * Device::of(setup).current;

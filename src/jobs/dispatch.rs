@@ -1,6 +1,7 @@
 //! Who works on what. Each client has at most one job going on and one waiting; a new question of
 //! a client takes the place of its older ones. A job going on is first allowed to bring its first
-//! coarse result, so that a chart moves while a slider is dragged; then it makes way.
+//! coarse result, so that a chart moves while a slider is dragged; then it makes way. A brief job
+//! is always done to its end, and fits in between the slices of another.
 //!
 //! Pure: events in, steps out; the page carries the steps out.
 
@@ -107,11 +108,14 @@ impl Dispatch {
         self.assign()
     }
 
-    /// The job that a hand works on.
+    /// The jobs that a hand works on: one, and perhaps a brief one besides.
     #[must_use]
-    pub fn on_hand(&self, hand: HandNumber) -> Option<JobNumber> {
-        let entry = self.entries.iter().find(|entry| entry.hand == Some(hand));
-        entry.map(|entry| entry.number)
+    pub fn on_hand(&self, hand: HandNumber) -> Vec<JobNumber> {
+        self.entries
+            .iter()
+            .filter(|entry| entry.hand == Some(hand))
+            .map(|entry| entry.number)
+            .collect()
     }
 
     /// The job of that number, if somebody still waits for it or it still goes on.
@@ -141,6 +145,9 @@ impl Dispatch {
                 continue;
             };
             entry.is_old = true;
+            if entry.job.is_brief() {
+                continue;
+            }
             if !entry.job.is_sliced() {
                 ended.push(entry.number);
                 steps.push(Step::Replace(hand));
@@ -157,24 +164,37 @@ impl Dispatch {
     /// for it to make way.
     fn assign(&mut self) -> Vec<Step> {
         let mut steps = Vec::new();
-        for hand in 0..self.hands {
-            if self.entries.iter().any(|entry| entry.hand == Some(hand)) {
-                continue;
+        for place in 0..self.entries.len() {
+            let hand = self
+                .entries
+                .get(place)
+                .and_then(|entry| self.hand_for(entry));
+            if let (Some(hand), Some(entry)) = (hand, self.entries.get_mut(place)) {
+                entry.hand = Some(hand);
+                steps.push(Step::Start(hand, entry.number));
             }
-            let next = self.entries.iter().position(|entry| {
-                entry.hand.is_none()
-                    && !self
-                        .entries
-                        .iter()
-                        .any(|other| other.client == entry.client && other.hand.is_some())
-            });
-            let Some(entry) = next.and_then(|next| self.entries.get_mut(next)) else {
-                break;
-            };
-            entry.hand = Some(hand);
-            steps.push(Step::Start(hand, entry.number));
         }
         steps
+    }
+
+    /// The hand that can begin a job now, if there is one.
+    fn hand_for(&self, waiting: &Entry) -> Option<HandNumber> {
+        let mut at_work = self.entries.iter().filter(|entry| entry.hand.is_some());
+        if waiting.hand.is_some() || at_work.any(|entry| entry.client == waiting.client) {
+            return None;
+        }
+        let jobs = |hand: HandNumber| {
+            self.entries
+                .iter()
+                .filter(move |entry| entry.hand == Some(hand))
+        };
+        let mut hands = 0..self.hands;
+        hands.find(|hand| jobs(*hand).next().is_none()).or_else(|| {
+            let mut hands = 0..self.hands;
+            hands.find(|hand| {
+                waiting.job.is_brief() && jobs(*hand).all(|entry| entry.job.is_sliced())
+            })
+        })
     }
 }
 
@@ -182,7 +202,7 @@ impl Dispatch {
 #[allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 mod tests {
     use super::*;
-    use crate::experiment::{Setup, Sought};
+    use crate::experiment::{Setup, Sought, View};
 
     fn run() -> Job {
         Job::run(&Setup::new("junction-pair").unwrap(), &[0.0])
@@ -253,11 +273,38 @@ mod tests {
         let mut dispatch = Dispatch::new(1);
         let (first, _) = dispatch.ask(1, run());
         let (second, _) = dispatch.ask(2, run());
-        assert_eq!(dispatch.on_hand(0), Some(first));
+        assert_eq!(dispatch.on_hand(0), [first]);
         assert_eq!(dispatch.lost(0), [Step::Start(0, second)]);
-        assert_eq!(dispatch.on_hand(0), Some(second));
+        assert_eq!(dispatch.on_hand(0), [second]);
         assert_eq!(dispatch.lost(0), []);
-        assert_eq!(dispatch.on_hand(0), None);
+        assert!(dispatch.on_hand(0).is_empty());
         assert_eq!(dispatch.lost(0), []);
+    }
+
+    #[test]
+    fn a_picture_is_looked_up_while_a_curve_goes_on() {
+        let look = || Job::inside(&Setup::new("rf-readout").unwrap(), View::Tank, 0.0);
+        let mut dispatch = Dispatch::new(1);
+        let (curve, _) = dispatch.ask(1, run());
+        let (first, steps) = dispatch.ask(2, look());
+        assert_eq!(steps, [Step::Start(0, first)]);
+        assert_eq!(dispatch.on_hand(0), [curve, first]);
+        // One at a time: of the places that the cursor passes meanwhile only the last is looked up.
+        let (second, steps) = dispatch.ask(2, look());
+        assert_eq!(steps, []);
+        let (third, steps) = dispatch.ask(2, look());
+        assert_eq!(steps, []);
+        assert_eq!(dispatch.job(second), None);
+        assert_eq!(dispatch.heard(first, true), [Step::Start(0, third)]);
+        assert_eq!(dispatch.forget(2), [], "it is soon over");
+        assert_eq!(dispatch.heard(third, true), []);
+        // What never pauses hears nothing else.
+        assert_eq!(dispatch.forget(1), [Step::Stop(0, curve)]);
+        assert_eq!(dispatch.heard(curve, true), []);
+        let (deaf, _) = dispatch.ask(1, seek());
+        let (last, steps) = dispatch.ask(2, look());
+        assert_eq!(steps, []);
+        assert_eq!(dispatch.lost(0), [Step::Start(0, last)]);
+        assert_eq!(dispatch.job(deaf), None);
     }
 }

@@ -1,7 +1,7 @@
 //! Works on one job, a slice at a time.
 
 use super::{Answer, Job, News, Order, Reply};
-use crate::experiment::{ExperimentError, Sweep, seek};
+use crate::experiment::{ExperimentError, Sweep, look_inside, seek};
 
 /// The least time between two pieces of news, in milliseconds: a display shows no more.
 const PAUSE: f64 = 33.0;
@@ -48,7 +48,7 @@ impl Engine {
                         });
                         return None;
                     }
-                    Ok(Begun::Value(value)) => News::Done(Answer::Seek(value)),
+                    Ok(Begun::Done(answer)) => News::Done(answer),
                     Err(error) => News::Failed(error.to_string()),
                 };
                 Some(Reply { number, news })
@@ -99,12 +99,15 @@ impl Engine {
 
 enum Begun {
     Sweep(Sweep),
-    Value(f64),
+    Done(Answer),
 }
 
 fn begin(job: Job) -> Result<Begun, ExperimentError> {
     Ok(match job {
         Job::Run { setup, x } => Begun::Sweep(Sweep::begin(&setup, &x)?),
-        Job::Seek { setup, sought } => Begun::Value(seek(&setup, &sought)?),
+        Job::Seek { setup, sought } => Begun::Done(Answer::Seek(seek(&setup, &sought)?)),
+        Job::Inside { setup, view, at } => {
+            Begun::Done(Answer::Inside(look_inside(&setup, view, at)?))
+        }
     })
 }

@@ -1,6 +1,6 @@
 //! What can be asked of the background, and what comes back.
 
-use crate::experiment::{Setup, Sought, Trace};
+use crate::experiment::{Inside, Setup, Sought, Trace, View};
 
 /// A piece of work.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +18,15 @@ pub enum Job {
         setup: Setup,
         /// What is sought.
         sought: Sought,
+    },
+    /// What goes on inside a set-up at one place, for a board picture.
+    Inside {
+        /// The set-up.
+        setup: Setup,
+        /// What is to be seen.
+        view: View,
+        /// The value of x, in the SI unit of its x.
+        at: f64,
     },
 }
 
@@ -40,11 +49,23 @@ impl Job {
         }
     }
 
+    /// The inside at one place, computed on the spot by whoever works on it.
+    #[must_use]
+    pub fn inside(setup: &Setup, view: View, at: f64) -> Self {
+        Self::Inside {
+            setup: setup.clone().answered_by(None),
+            view,
+            at,
+        }
+    }
+
     /// The set-up that the job is about.
     #[must_use]
     pub fn setup(&self) -> &Setup {
         match self {
-            Self::Run { setup, .. } | Self::Seek { setup, .. } => setup,
+            Self::Run { setup, .. } | Self::Seek { setup, .. } | Self::Inside { setup, .. } => {
+                setup
+            }
         }
     }
 
@@ -52,6 +73,13 @@ impl Job {
     #[must_use]
     pub fn is_sliced(&self) -> bool {
         matches!(self, Self::Run { .. })
+    }
+
+    /// Whether the work is over so soon that it is never ended half way, and may be done in the midst
+    /// of sliced work.
+    #[must_use]
+    pub fn is_brief(&self) -> bool {
+        matches!(self, Self::Inside { .. })
     }
 }
 
@@ -62,4 +90,6 @@ pub enum Answer {
     Run(Trace),
     /// The value sought, in SI units.
     Seek(f64),
+    /// The inside at the place asked for.
+    Inside(Inside),
 }

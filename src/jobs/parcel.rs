@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::Job;
-use crate::experiment::{ExperimentError, ParameterValue, Setup, SetupError, Sought};
+use crate::experiment::{ExperimentError, ParameterValue, Setup, SetupError, Sought, View};
 use crate::fields::{self, FieldError, Fields};
 use crate::named::Named;
 
@@ -77,13 +77,18 @@ struct Words<'a> {
 
 impl Order {
     /// The order ready to travel. Parameters that are one number travel as numbers in the order of
-    /// the set-up's description, then come the values of x.
+    /// the set-up's description, then come the values of x; for an inside its place, and that of its
+    /// view among all.
     #[must_use]
     pub fn pack(&self) -> Parcel {
         let (number, order, job) = match self {
             Self::Start { number, job } => (
                 *number,
-                if job.is_sliced() { "run" } else { "seek" },
+                match job {
+                    Job::Run { .. } => "run",
+                    Job::Seek { .. } => "seek",
+                    Job::Inside { .. } => "inside",
+                },
                 Some(job),
             ),
             Self::Stop { number } => (*number, "stop", None),
@@ -103,6 +108,10 @@ impl Order {
         let (x, sought) = match job {
             Some(Job::Run { x, .. }) => (x.clone(), None),
             Some(Job::Seek { sought, .. }) => (Vec::new(), Some(sought)),
+            Some(Job::Inside { view, at, .. }) => {
+                let view = View::ALL.iter().position(|known| known == view);
+                (vec![*at, view.unwrap_or_default() as f64], None)
+            }
             None => (Vec::new(), None),
         };
         let words = Words {
@@ -148,6 +157,13 @@ impl Order {
                 &setup,
                 &Sought::read(&fields.part("sought")).ok_or(ParcelError::OtherVersion)?,
             ),
+            "inside" => {
+                let [at, view] = parcel.list(1) else {
+                    return Err(ParcelError::OtherVersion);
+                };
+                let view = View::ALL.get(*view as usize);
+                Job::inside(&setup, *view.ok_or(ParcelError::OtherVersion)?, *at)
+            }
             _ => return Err(ParcelError::OtherVersion),
         };
         Ok(Self::Start { number, job })
@@ -208,6 +224,11 @@ mod tests {
                 ),
             });
         }
+        let setup = Setup::new("rf-readout").unwrap();
+        travels(&Order::Start {
+            number: 9,
+            job: Job::inside(&setup, View::Tank, -1.0 / 3.0),
+        });
         travels(&Order::Stop { number: u32::MAX });
     }
 

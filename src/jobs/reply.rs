@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{Answer, Job, Parcel, ParcelError};
-use crate::experiment::{Column, Method, Reading, Trace};
+use crate::experiment::{Column, Inside, Method, Reading, Trace};
 use crate::fields::{self, Fields};
 
 /// News of a job.
@@ -67,7 +67,7 @@ struct Words<'a> {
 impl Reply {
     /// The reply ready to travel. A trace travels as its readings, the numbers of its methods and
     /// its columns; its x is known to whoever asked. Folded curves belong to quick set-ups and do
-    /// not travel.
+    /// not travel. An inside travels as [`Inside::numbers`].
     #[must_use]
     pub fn pack(&self) -> Parcel {
         let mut words = Words {
@@ -86,6 +86,10 @@ impl Reply {
             News::Done(Answer::Run(trace)) => Some(trace),
             News::Done(Answer::Seek(value)) => {
                 first.push(*value);
+                None
+            }
+            News::Done(Answer::Inside(inside)) => {
+                first = inside.numbers();
                 None
             }
             News::Failed(why) => {
@@ -130,6 +134,10 @@ impl Reply {
                     share: first,
                     trace: if with_trace { trace() } else { None },
                 },
+                "done" if matches!(job, Job::Inside { .. }) => {
+                    let inside = Inside::from_numbers(parcel.list(0));
+                    News::Done(Answer::Inside(inside.ok_or(ParcelError::OtherVersion)?))
+                }
                 "done" if with_trace => {
                     News::Done(Answer::Run(trace().ok_or(ParcelError::OtherVersion)?))
                 }
@@ -245,6 +253,20 @@ mod tests {
                 },
                 &job,
             );
+        }
+    }
+
+    #[test]
+    fn insides_travel_to_the_last_bit() {
+        for description in descriptions() {
+            let setup = Setup::new(description.kind).unwrap();
+            let at = setup.default_window().1 / 3.0;
+            let inside = crate::experiment::inside(&setup, at).unwrap();
+            let reply = Reply {
+                number: 4,
+                news: News::Done(Answer::Inside(inside)),
+            };
+            travels(&reply, &Job::inside(&setup, description.views()[0], at));
         }
     }
 

@@ -177,8 +177,7 @@ impl Pool {
     }
 
     fn fail(&mut self, hand: HandNumber, words: &str, told: &mut Told) {
-        let number = self.dispatch.on_hand(hand);
-        if let Some(number) = number {
+        for number in self.dispatch.on_hand(hand) {
             self.tell(number, News::Failed(words.to_owned()), told);
         }
         let steps = self.dispatch.lost(hand);

@@ -1,4 +1,5 @@
-//! A board picture in the page: drawing and words, following a place on the set-up's x axis.
+//! A board picture in the page: drawing and words, following a place on the set-up's x axis. Where the
+//! inside of the device is not there at once, the last one stands until the new one comes.
 
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
@@ -7,24 +8,42 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement};
 
 use super::app::Island;
+use super::background::Client;
 use super::canvas::{self, SceneView};
 use super::dom::{self, Listener};
-use super::trouble::{self, Outcome};
-use crate::experiment::{self, Inside, Setup};
+use super::trouble::{self, Outcome, Trouble};
+use crate::experiment::{self, Inside, Pace, Setup, View};
 use crate::figure::BoardPicture;
 use crate::figure::board::{self, BoardOptions};
+use crate::figure::scene::Scene;
+use crate::jobs::{Answer, Job, JobNumber, News};
 use crate::lesson::spec::Board;
 
 /// A board picture.
 pub(crate) struct BoardView {
     view: SceneView,
     picture: BoardPicture,
+    /// What of the device it shows.
+    looks_at: View,
     setup: RefCell<Setup>,
     /// Place on the set-up's x axis, SI.
     at: Cell<f64>,
     /// Whether sums and other results are shown: not before a commitment.
     results: Cell<bool>,
+    /// What is shown.
+    inside: RefCell<Option<Inside>>,
+    slow: Option<Slow>,
     listeners: RefCell<Vec<Listener>>,
+}
+
+/// Asks the background for the inside of a device.
+struct Slow {
+    client: RefCell<Option<Client>>,
+    /// The newest question and, once it has one, its number.
+    asked: RefCell<Option<Job>>,
+    number: Cell<Option<JobNumber>>,
+    /// Says why there is no picture.
+    remark: HtmlElement,
 }
 
 impl BoardView {
@@ -35,12 +54,26 @@ impl BoardView {
         setup: Setup,
     ) -> Outcome<Rc<Self>> {
         figure.set_text_content(None);
+        let view = SceneView::new(figure)?;
+        let device = setup.description();
+        let usual = || device.views().first().copied();
+        let looks_at = picture
+            .view_of(device)
+            .or_else(usual)
+            .ok_or(Trouble::Missing("something to look at"))?;
+        let slow = match device.look_pace(looks_at) {
+            Pace::AtOnce => None,
+            Pace::InSlices => Some(Slow::new(figure)?),
+        };
         let board = Rc::new(Self {
-            view: SceneView::new(figure)?,
+            view,
             picture,
+            looks_at,
             setup: RefCell::new(setup),
             at: Cell::new(0.0),
             results: Cell::new(false),
+            inside: RefCell::new(None),
+            slow,
             listeners: RefCell::new(Vec::new()),
         });
         let weak = Rc::downgrade(&board);
@@ -50,6 +83,14 @@ impl BoardView {
             }
         });
         board.listeners.borrow_mut().push(listener);
+        if let Some(slow) = &board.slow {
+            let weak = Rc::downgrade(&board);
+            slow.client.replace(Some(Client::new(move |number, news| {
+                if let Some(board) = weak.upgrade() {
+                    board.heard(number, news);
+                }
+            })));
+        }
         Ok(board)
     }
 
@@ -88,21 +129,50 @@ impl BoardView {
         }
     }
 
-    fn inside(&self) -> Outcome<Inside> {
-        let setup = self.setup.borrow();
-        let view = self.picture.view_of(setup.description());
-        Ok(match view {
-            Some(view) => experiment::look_inside(&setup, view, self.at.get()),
-            None => experiment::inside(&setup, self.at.get()),
-        }?)
+    fn draw(&self) -> Outcome {
+        // Shut parts of the page want nothing computed.
+        if self.view.width() < 1.0 {
+            return Ok(());
+        }
+        let (setup, at) = (self.setup.borrow(), self.at.get());
+        match &self.slow {
+            None => {
+                let inside = experiment::look_inside(&setup, self.looks_at, at)?;
+                self.inside.replace(Some(inside));
+            }
+            Some(slow) => slow.ask(Job::inside(&setup, self.looks_at, at)),
+        }
+        self.paint()
     }
 
-    fn draw(&self) -> Outcome {
+    fn heard(&self, number: JobNumber, news: News) {
+        let Some(slow) = &self.slow else { return };
+        match news {
+            // An older one is nearer than what is shown.
+            News::Done(Answer::Inside(inside)) => {
+                self.inside.replace(Some(inside));
+                dom::show(&slow.remark, false);
+                if let Err(trouble) = self.paint() {
+                    trouble::report(&trouble);
+                }
+            }
+            // A failure may come while the question is still being put.
+            News::Failed(words) if slow.number.get().is_none_or(|newest| newest == number) => {
+                // The next movement tries again.
+                slow.asked.replace(None);
+                slow.remark.set_text_content(Some(&words));
+                dom::show(&slow.remark, true);
+            }
+            _ => {}
+        }
+    }
+
+    /// Shows the inside that is known; an empty sheet while there is none.
+    fn paint(&self) -> Outcome {
         let width = self.view.width();
         if width < 1.0 {
             return Ok(());
         }
-        let inside = self.inside()?;
         let theme = canvas::theme();
         let options = BoardOptions {
             picture: self.picture,
@@ -111,10 +181,43 @@ impl BoardView {
             theme,
             show_sum: self.results.get(),
         };
-        self.view.draw(&board::scene(&inside, &options))?;
+        let Some(inside) = &*self.inside.borrow() else {
+            self.view.name("The picture is being computed.");
+            let empty = Scene::new(width, options.height, Some(theme.paper));
+            return self.view.draw(&empty);
+        };
+        self.view.draw(&board::scene(inside, &options))?;
         self.view
-            .name(&board::describe(&inside, self.picture, self.results.get()));
+            .name(&board::describe(inside, self.picture, self.results.get()));
         Ok(())
+    }
+}
+
+impl Slow {
+    fn new(figure: &HtmlElement) -> Outcome<Self> {
+        let remark = dom::append(figure, "p", "remarks", "")?;
+        remark.set_attribute("role", "status")?;
+        dom::show(&remark, false);
+        Ok(Self {
+            client: RefCell::new(None),
+            asked: RefCell::new(None),
+            number: Cell::new(None),
+            remark,
+        })
+    }
+
+    /// Puts the newest question, unless it is the same as before.
+    fn ask(&self, job: Job) {
+        if self.asked.borrow().as_ref() == Some(&job) {
+            return;
+        }
+        self.asked.replace(Some(job.clone()));
+        self.number.set(None);
+        let number = self.client.borrow().as_ref().map(|client| client.ask(job));
+        // A failure may have been heard already.
+        if self.asked.borrow().is_some() {
+            self.number.set(number);
+        }
     }
 }
 

@@ -31,14 +31,14 @@ impl Answers for OnPage {
     fn run(&self, setup: &Setup, x: &[f64]) -> Result<Trace, ExperimentError> {
         match look(Job::run(setup, x))? {
             Answer::Run(trace) => Ok(trace),
-            Answer::Seek(_) => Err(ExperimentError::NotHere(setup.description().kind)),
+            _ => Err(ExperimentError::NotHere(setup.description().kind)),
         }
     }
 
     fn seek(&self, setup: &Setup, sought: &Sought) -> Result<f64, ExperimentError> {
         match look(Job::seek(setup, sought))? {
             Answer::Seek(value) => Ok(value),
-            Answer::Run(_) => Err(ExperimentError::NotHere(setup.description().kind)),
+            _ => Err(ExperimentError::NotHere(setup.description().kind)),
         }
     }
 }

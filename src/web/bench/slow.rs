@@ -130,7 +130,7 @@ impl Slow {
                 Some(Heard::Whole(trace))
             }
             News::Done(Answer::Run(trace)) => Some(Heard::Sketchy(trace)),
-            News::Done(Answer::Seek(_)) | News::Failed(_) | News::Stopped => None,
+            News::Done(_) | News::Failed(_) | News::Stopped => None,
         };
         all.remove(place);
         heard.map(|heard| (plot, heard))
