@@ -101,7 +101,42 @@ fn by_hand() -> BTreeMap<&'static str, f64> {
     // cos(pi/4 + e) with a small e, by the sum formula and two terms of each series.
     let e = PI * in_loop - PI / 4.0;
     let cosine = (1.0 - e - e * e / 2.0 + e * e * e / 6.0) / 2.0_f64.sqrt();
+    // Sanderling at two quanta: its even part cancels, and 60 uA in two strips, nine tenths of the width apart and
+    // a tenth wide, leave cos(1.8 pi) sin(0.2 pi)/(0.2 pi) of themselves. With the golden ratio g = (1 + sqrt 5)/2,
+    // cos(pi/5) = g/2 and sin(pi/5) = sqrt(1 - g^2/4).
+    let golden = f64::midpoint(1.0, 5.0_f64.sqrt());
+    let strips = golden / 2.0 * (1.0 - golden * golden / 4.0).sqrt() / (0.2 * PI);
+    // The first zero of the Bessel function J1 (Abramowitz and Stegun, table 9.5, from memory; SciPy's jn_zeros agrees).
+    let bessel = 3.831_705_970_207_512_f64;
+    // A junction 1 um wide in a loop of 20 um^2, with a quarter of a quantum in the loop.
+    let narrow = PI * 0.25 * 0.181 / 20.0;
     BTreeMap::from([
+        // s = 9 um from middle to middle of the strips; half a quantum: B = Phi0 / (2 s d)
+        (
+            "the-slits-profile/two-strips",
+            QUANTUM / (2.0 * 9e-6 * 181e-9),
+        ),
+        ("the-slits-profile/at-two-quanta", 60e-6 * strips),
+        (
+            "the-slits-profile/small-round",
+            bessel / PI * QUANTUM / (8e-6 * 181e-9),
+        ),
+        // F = w / (2 * detail)
+        ("the-slits-profile/scan-for-detail", 10.0 / (2.0 * 0.40)),
+        // The loop is 12/0.724 = 16.57 times a junction: the whole numbers from -16 to 16.
+        ("wide-slits-wide-apart/how-many", 33.0),
+        // 30/0.543 = 55.25: from -55 to 55.
+        ("wide-slits-wide-apart/fringes-of-a-wide-pair", 111.0),
+        // w = Phi0 / (B d)
+        (
+            "wide-slits-wide-apart/width-for-an-envelope",
+            QUANTUM / (5.0e-3 * 181e-9),
+        ),
+        // 3, 4, 5: sqrt(60^2 + 45^2) = 75, less a millionth for the width of the junctions.
+        (
+            "wide-slits-wide-apart/quarter-turn",
+            75e-6 * (1.0 - narrow * narrow / 6.0),
+        ),
         // B = Phi0 / (w d)
         ("one-slit/thin-films", QUANTUM / (10e-6 * 145e-9)),
         ("one-slit/side-lobe", 100e-6 * lobe),

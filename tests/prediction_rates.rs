@@ -164,7 +164,19 @@ fn the_other_sketches_of_the_course_are_judged_fairly() {
 fn most_pictures_can_be_recognised() {
     for case in cases() {
         let expectation = Expectation::new(&case.task()).unwrap();
-        let known = pictures::known(case.setup.description().kind, &case.column).len();
+        // A picture of an uneven device may be the truth about an even one.
+        let x: Vec<f64> = (0..=40)
+            .map(|k| case.grid.from + (case.grid.to - case.grid.from) * f64::from(k) / 40.0)
+            .collect();
+        let truth = case.values(MODEL, &x);
+        let differs = |picture: &str| {
+            let values = case.values(picture, &x);
+            values.iter().zip(&truth).any(|(a, b)| (a - b).abs() > 1e-6)
+        };
+        let known = pictures::known(case.setup.description().kind, &case.column)
+            .iter()
+            .filter(|picture| differs(picture.name))
+            .count();
         assert!(
             expectation.recognisable().count() + 1 >= known,
             "{}",

@@ -10,6 +10,8 @@
 
 mod hands;
 
+use std::f64::consts::PI;
+
 use coldfringe::prediction::pictures::{self, curve, find, known};
 use coldfringe::prediction::{
     Assessment, Expectation, MODEL, MarkTask, PictureError, Verdict, assess, assess_mark, pick,
@@ -303,6 +305,75 @@ fn pictures_are_computed_from_the_device() {
     assert!(close(at("shadow", 0.603_354_5), 0.5));
     // Half as wide as the usual 10 um: a quarter of the true place of the first zero.
     assert!(close(at("wider-for-wider", 0.25), 0.0));
+}
+
+/// What the beliefs about profiles and about unequal pairs come to, by hand.
+#[test]
+fn pictures_of_uneven_devices_are_what_their_beliefs_make_true() {
+    let close = |value: f64, wanted: f64| (value - wanted).abs() < 1e-6;
+    // Nothing in the left half, all in the right half: the opposite is its mirror image.
+    let lopsided = device("single-junction", &[("profile", "0; 1"), ("width", "5 um")]);
+    let quantum = lopsided.axis("junction-flux").unwrap().si_per_unit;
+    let at = |setup: &Setup, picture: &str, quanta: f64| {
+        curve(picture, setup, "critical-current", &[quanta * quantum]).unwrap()[0] / 100e-6
+    };
+    for quanta in [0.3, 1.1, 2.6] {
+        let mirrored = at(&lopsided, "opposite-profile", quanta);
+        // 41 strips stand for the profile, one of them on the step.
+        assert!((mirrored - at(&lopsided, MODEL, quanta)).abs() < 0.03);
+        assert!(close(
+            at(&lopsided, "same-pattern", quanta) * PI * quanta,
+            (PI * quanta).sin().abs()
+        ));
+    }
+    // Half the width carries everything: the first zero is at two quanta, and |sin x / x| is stretched to it.
+    let x = 3.0 * PI / 4.0;
+    assert!(close(at(&lopsided, "same-side-lobes", 1.5), x.sin() / x));
+    // A half-cosine, in mean densities: pi/2 in the middle; the pattern at its own zero of 3/2 quanta.
+    let arch = device("profile-from-pattern", &[("profile", "half-cosine")]);
+    let density = |picture: &str, widths: f64| {
+        curve(picture, &arch, "current-density-true", &[widths * 10e-6]).unwrap()[0] / 10.0
+    };
+    assert!(close(density(MODEL, 0.0), PI / 2.0));
+    assert!(close(density("uniform-always", 0.2), 1.0));
+    assert!((density("like-its-pattern", 0.0) - PI / 2.0).abs() < 2e-3);
+    assert!(density("like-its-pattern", 0.25) < 2e-3 * density("like-its-pattern", 0.0));
+    assert!(density("opposite-profile", 0.0) < 1e-2 && density("opposite-profile", 0.49) > 2.0);
+    // 70 and 30 uA, narrow: half a quantum leaves 40 uA, and the beliefs say otherwise.
+    let pair = device(
+        "junction-pair",
+        &[
+            ("critical-current-left", "70 uA"),
+            ("critical-current-right", "30 uA"),
+            ("width", "50 nm"),
+        ],
+    );
+    let period = pair.axis("loop-flux").unwrap().si_per_unit;
+    let at = |picture: &str, quanta: f64| {
+        curve(picture, &pair, "critical-current", &[quanta * period]).unwrap()[0] / 1e-6
+    };
+    let near = |value: f64, wanted: f64| (value - wanted).abs() < 1e-3;
+    assert!(near(at(MODEL, 0.5), 40.0));
+    assert!(
+        near(at("zeros-despite-unequal", 0.5), 0.0)
+            && near(at("zeros-despite-unequal", 1.0), 100.0)
+    );
+    assert!(near(at("weaker-decides", 0.5), 0.0) && near(at("weaker-decides", 1.0), 60.0));
+    assert!(
+        near(at("sum-instead-of-product", 0.5), 70.0)
+            && near(at("sum-instead-of-product", 0.0), 100.0)
+    );
+    for (kind, column) in [
+        ("single-junction", "critical-current"),
+        ("junction-pair", "critical-current"),
+        ("profile-from-pattern", "current-density-true"),
+    ] {
+        for picture in known(kind, column) {
+            assert_plain(&format!("This is {}.", picture.words), picture.name);
+            assert_plain(picture.question, picture.name);
+            assert_plain(picture.look_at, picture.name);
+        }
+    }
 }
 
 #[test]

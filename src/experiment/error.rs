@@ -111,6 +111,12 @@ pub enum SetupError {
         /// The parameter.
         name: String,
     },
+    /// A parameter that is no current profile was given densities.
+    #[error("{name} is not a current profile; it takes no densities")]
+    NotAProfile {
+        /// The parameter.
+        name: String,
+    },
     /// Parameters that do not fit together.
     #[error("{0}")]
     Conflict(String),

@@ -14,6 +14,7 @@ mod junction_array;
 mod junction_pair;
 mod long_junction;
 mod method;
+mod profile;
 mod profile_from_pattern;
 mod rf_loop;
 mod rf_readout;

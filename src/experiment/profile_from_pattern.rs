@@ -4,8 +4,9 @@ use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
+use super::profile::model_profile;
 use super::scale::AxisScale;
-use super::setup::{Setup, model_profile};
+use super::setup::Setup;
 use super::single_junction::{
     CRITICAL_CURRENT_PARAMETER, EDGE_FRACTION_PARAMETER, PROFILE_PARAMETER, THICKNESS_PARAMETER,
     WIDTH_PARAMETER, reading,

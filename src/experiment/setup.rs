@@ -1,17 +1,17 @@
 //! A set-up with its parameters in SI units, checked.
 
-use crate::model::diffraction::Profile;
 use crate::quantity::{self, Parsed, parse_quantity, parse_unit, show};
 use crate::spelling;
 
 use super::description::{
     ColumnDescription, ParameterDescription, ParameterKind, SetupDescription, Work,
 };
+use super::profile;
 use super::scale::{AxisScale, ColumnScale, factor_in};
 use super::{Answers, Pace, SetupError, SetupSpec, description_of, kinds};
 
 /// The most values in a list parameter.
-const LONGEST_LIST: usize = 256;
+pub(super) const LONGEST_LIST: usize = 256;
 
 /// The value of a parameter, in SI units.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,15 +43,6 @@ impl PartialEq for Setup {
         self.description.kind == other.description.kind && self.values == other.values
     }
 }
-
-/// Names of the current profiles. Samples are written as numbers instead.
-pub(super) const PROFILES: [&str; 5] = [
-    "uniform",
-    "circular",
-    "triangular",
-    "half-cosine",
-    "edge-heavy",
-];
 
 impl Setup {
     /// The set-up of that kind, every parameter at its default.
@@ -164,7 +155,7 @@ impl Setup {
                 ParameterValue::Number(whole(parameter, read(parameter, text, None)?)?)
             }
             ParameterKind::Quantities => list(parameter, text)?,
-            ParameterKind::Profile => profile(parameter, text)?,
+            ParameterKind::Profile => profile::read(parameter, text)?,
             ParameterKind::Choice(names) => choice(parameter, names, text)?,
         };
         self.put(place, value);
@@ -187,6 +178,23 @@ impl Setup {
             }
         };
         self.put(place, ParameterValue::Number(value));
+        Ok(())
+    }
+
+    /// Sets a current profile to densities in equal strips, from the left edge to the right. Only their ratios count.
+    ///
+    /// # Errors
+    /// For an unknown parameter, one that is no profile, fewer than two strips or too many, and densities that are
+    /// negative, out of all reason or all nothing.
+    pub fn set_densities(&mut self, name: &str, densities: &[f64]) -> Result<(), SetupError> {
+        let (place, parameter) = self.place(name)?;
+        if parameter.kind != ParameterKind::Profile {
+            return Err(SetupError::NotAProfile {
+                name: name.to_string(),
+            });
+        }
+        let value = profile::of_densities(parameter, densities.to_vec())?;
+        self.put(place, value);
         Ok(())
     }
 
@@ -402,7 +410,7 @@ fn whole(parameter: &ParameterDescription, value: f64) -> Result<f64, SetupError
 }
 
 /// The pieces of a list: parted by `;`, by line ends, or by a comma that is followed by a space.
-fn pieces(text: &str) -> Vec<String> {
+pub(super) fn pieces(text: &str) -> Vec<String> {
     let marked = text.replace(", ", ";").replace(['\n', '\r'], ";");
     marked
         .split(';')
@@ -454,83 +462,5 @@ fn choice(
             text: word.chars().take(40).collect(),
             mend: spelling::mend(word, names.iter().copied()),
         }),
-    }
-}
-
-fn profile(parameter: &ParameterDescription, text: &str) -> Result<ParameterValue, SetupError> {
-    let word = text.trim();
-    if let Some(name) = PROFILES.iter().copied().find(|name| *name == word) {
-        return Ok(ParameterValue::Profile(name));
-    }
-    let bad = |why: String| SetupError::BadSamples {
-        name: parameter.name.to_string(),
-        why,
-    };
-    let starts_like_a_number =
-        word.starts_with(|letter: char| letter.is_ascii_digit() || "+-.−".contains(letter));
-    if !starts_like_a_number {
-        return Err(SetupError::UnknownProfile {
-            name: parameter.name.to_string(),
-            text: word.chars().take(40).collect(),
-            mend: format!(
-                "{}; or give densities from the left edge to the right, such as \"1; 2; 3; 2; 1\"",
-                spelling::mend(word, PROFILES)
-            ),
-        });
-    }
-    let mut pieces = pieces(word);
-    if let [only] = pieces.as_slice() {
-        pieces = only.split_whitespace().map(str::to_string).collect();
-    }
-    if pieces.len() < 2 || pieces.len() > LONGEST_LIST {
-        return Err(bad(format!(
-            "{} is not a profile; give 2 to {LONGEST_LIST} densities from the left edge to the right, such as \"1; 2; 3; 2; 1\"",
-            if pieces.len() < 2 {
-                "one number"
-            } else {
-                "so long a list"
-            }
-        )));
-    }
-    let mut samples = Vec::with_capacity(pieces.len());
-    for (k, piece) in pieces.iter().enumerate() {
-        let parsed = parse_quantity(piece).map_err(|error| SetupError::Quantity {
-            name: parameter.name.to_string(),
-            error,
-        })?;
-        if parsed.unit.is_some() {
-            return Err(bad(format!(
-                "density number {} has a unit; densities are relative",
-                k + 1
-            )));
-        }
-        if parsed.value < 0.0 || parsed.value > 1e6 {
-            return Err(bad(format!(
-                "density number {} is not between 0 and a million",
-                k + 1
-            )));
-        }
-        samples.push(parsed.value);
-    }
-    if samples.iter().all(|density| *density <= 0.0) {
-        return Err(bad(
-            "all densities are zero; at least one must carry current".to_string(),
-        ));
-    }
-    Ok(ParameterValue::Samples(samples))
-}
-
-/// The profile of the model for a parameter's value.
-pub(super) fn model_profile(value: Option<&ParameterValue>, edge_fraction: f64) -> Profile {
-    match value {
-        Some(ParameterValue::Samples(samples)) => Profile::Samples(samples.clone()),
-        Some(ParameterValue::Profile("circular")) => Profile::Circular,
-        Some(ParameterValue::Profile("triangular")) => Profile::Triangular,
-        Some(ParameterValue::Profile("half-cosine")) => Profile::HalfCosine,
-        Some(ParameterValue::Profile("edge-heavy")) => Profile::EdgeHeavy {
-            fraction: edge_fraction,
-            strip: super::single_junction::EDGE_STRIP,
-        },
-        _ => Profile::Uniform,
     }
 }

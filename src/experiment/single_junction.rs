@@ -4,8 +4,9 @@ use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work,
 };
+use super::profile::model_profile;
 use super::scale::{AxisScale, field_axis};
-use super::setup::{ParameterValue, Setup, model_profile};
+use super::setup::{ParameterValue, Setup};
 use super::{Inside, Reading, View};
 use crate::constants::{FLUX_QUANTUM, VACUUM_PERMEABILITY};
 use crate::model::diffraction::Profile;

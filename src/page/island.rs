@@ -228,10 +228,16 @@ fn bench_body(id: &str, bench: &Bench, words: &IslandWords) -> String {
             step = slider.step,
         ));
     }
-    html.push_str(
-        "</div><p class=\"bench-tools\"><button type=\"button\" data-role=\"hold\">Hold this trace</button> \
+    // Where nothing can be moved there is nothing to hold or to put back.
+    let still = if bench.sliders.is_empty() {
+        " hidden"
+    } else {
+        ""
+    };
+    html.push_str(&format!(
+        "</div><p class=\"bench-tools\"{still}><button type=\"button\" data-role=\"hold\">Hold this trace</button> \
          <button type=\"button\" data-role=\"reset\">Back to the start</button></p><dl class=\"readings\" data-role=\"readings\"></dl>",
-    );
+    ));
     if !bench.challenges.is_empty() {
         html.push_str("<h4>Try this</h4><ol class=\"challenges\" data-role=\"challenges\">");
         for (index, challenge) in bench.challenges.iter().enumerate() {

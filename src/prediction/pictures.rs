@@ -9,6 +9,7 @@
 mod circulating;
 mod junction_array;
 mod junction_pair;
+mod profile;
 mod rf_loop;
 mod rf_readout;
 mod screened_loop;
@@ -99,6 +100,7 @@ pub enum PictureError {
 pub fn known(kind: &str, column: &str) -> &'static [Picture] {
     match (kind, column) {
         ("single-junction", "critical-current") => single_junction::PICTURES,
+        ("profile-from-pattern", _) => profile::PICTURES,
         ("junction-pair", "critical-current") => junction_pair::PICTURES,
         ("junction-pair", "envelope") => junction_pair::ENVELOPE,
         ("junction-array", "critical-current") => junction_array::PICTURES,
@@ -176,6 +178,7 @@ pub(super) fn variants(
     }
     match (kind, column) {
         ("single-junction", _) => single_junction::curves(picture, setup, x),
+        ("profile-from-pattern", _) => profile::curves(picture, setup, x),
         ("junction-array", _) => junction_array::curves(picture, setup, x),
         ("junction-pair", "envelope") => Ok(junction_pair::envelopes(picture, setup, x)),
         ("junction-pair", _) => junction_pair::curves(picture, setup, x),

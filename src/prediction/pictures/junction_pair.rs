@@ -2,7 +2,7 @@
 //! loop and f the flux through one junction, both in quanta, the true critical current is
 //! `|I1 exp(i pi F) + I2 exp(-i pi F)| |sin(pi f) / (pi f)|`.
 
-use super::{ANY_HEIGHT, BY_HAND, Picture, PictureError, cosine, parameter, sinc};
+use super::{ANY_HEIGHT, ANY_WIDTH, BY_HAND, Picture, PictureError, cosine, parameter, sinc};
 use crate::constants::FLUX_QUANTUM;
 use crate::experiment::Setup;
 
@@ -56,6 +56,27 @@ pub(super) const PICTURES: &[Picture] = &[
         look_at: "Move the width of the junctions and watch the maxima.",
         freedom: BY_HAND,
     },
+    Picture {
+        name: "sum-instead-of-product",
+        words: "fringes and the junction's own pattern, added",
+        question: "What is left of the fringes where each junction carries nothing?",
+        look_at: "Move the field until each junction holds a whole quantum, and look at the phasors.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "zeros-despite-unequal",
+        words: "fringes that reach zero though the junctions differ",
+        question: "Can a short phasor take all of a long one away?",
+        look_at: "Move the field to half a quantum and look at what is left of the longer phasor.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "weaker-decides",
+        words: "a pair in which the weaker junction sets the limit for both",
+        question: "Without field, what stops the stronger junction from carrying all it can?",
+        look_at: "Set the field to zero and read the sum of the two phasors.",
+        freedom: BY_HAND,
+    },
 ];
 
 pub(super) fn curves(
@@ -87,6 +108,11 @@ pub(super) fn curves(
                 }
                 "no-fringes" => sum * envelope,
                 "signed-cosine" => sum * cosine(through_loop) * envelope,
+                "sum-instead-of-product" => {
+                    0.5 * (resultant(cosine(through_loop)) + sum * envelope)
+                }
+                "zeros-despite-unequal" => sum * cosine(through_loop).abs() * envelope,
+                "weaker-decides" => 2.0 * left.min(right) * cosine(through_loop).abs() * envelope,
                 // "single-slit": the loop's flux in a single slit's pattern.
                 _ => sum * sinc(through_loop).abs(),
             }
@@ -111,14 +137,41 @@ pub(super) const ENVELOPE: &[Picture] = &[
         look_at: "Move the field until each junction holds a whole quantum.",
         freedom: ANY_HEIGHT,
     },
+    Picture {
+        name: "sum-instead-of-product",
+        words: "the top of fringes and slow pattern, added",
+        question: "What can the fringes add where each junction carries nothing?",
+        look_at: "Move the field until each junction holds a whole quantum, and look at the phasors.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "fades-away",
+        words: "an envelope that falls and never returns",
+        question: "After its first zero, what does the pattern of one slit do?",
+        look_at: "Move the field past one quantum in each junction and watch the fringes come back.",
+        freedom: ANY_WIDTH,
+    },
 ];
+
+/// Half-height of the central lobe, `|sin(pi f) / (pi f)| = 1/2`.
+const HALF_HEIGHT: f64 = 0.603_354_5;
 
 pub(super) fn envelopes(picture: &str, setup: &Setup, x: &[f64]) -> Vec<Vec<f64>> {
     let sum =
         parameter(setup, "critical-current-left") + parameter(setup, "critical-current-right");
     let loop_area = parameter(setup, "loop-area");
+    let junction_area = parameter(setup, "width") * parameter(setup, "magnetic-thickness");
     let envelope = |field: &f64| match picture {
         "envelope-of-the-loop" => sum * sinc(field * loop_area / FLUX_QUANTUM).abs(),
+        // The fringes reach one half by themselves, and the slow pattern adds its own half.
+        "sum-instead-of-product" => {
+            0.5 * sum * (1.0 + sinc(field * junction_area / FLUX_QUANTUM).abs())
+        }
+        "fades-away" => {
+            let far = field * junction_area / FLUX_QUANTUM / HALF_HEIGHT;
+            sum / (1.0 + far * far)
+        }
+        // "equal-fringes"
         _ => sum,
     };
     vec![x.iter().map(envelope).collect()]

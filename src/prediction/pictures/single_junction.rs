@@ -1,7 +1,10 @@
 //! Wrong pictures of one junction in a field. With f the flux through the junction in quanta,
-//! the true critical current is `I0 |sin(pi f) / (pi f)|`.
+//! the true critical current of an even junction is `I0 |sin(pi f) / (pi f)|`; of any other it is
+//! the magnitude of the Fourier transform of its current profile.
 
-use super::{ANY_WIDTH, BY_HAND, Picture, PictureError, cosine, parameter, sinc, sine};
+use super::{
+    ANY_WIDTH, BY_HAND, Picture, PictureError, cosine, model, parameter, profile, sinc, sine,
+};
 use crate::constants::FLUX_QUANTUM;
 use crate::experiment::Setup;
 
@@ -62,6 +65,27 @@ pub(super) const PICTURES: &[Picture] = &[
         look_at: "Move the width and watch where the first zero goes.",
         freedom: BY_HAND,
     },
+    Picture {
+        name: "same-pattern",
+        words: "the pattern of an even junction",
+        question: "When half of the arrows are longer than the rest, do they still cancel in the same field?",
+        look_at: "Change the profile alone and watch the first zero.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "same-side-lobes",
+        words: "the pattern of an even junction, only drawn narrower or wider",
+        question: "What carries the current at the top of the first side lobe, and how much of it is left over?",
+        look_at: "Change the profile and read the height of the first side lobe.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "opposite-profile",
+        words: "the pattern of the opposite junction, strong where this one is weak",
+        question: "Which two parts turn against each other fastest: those far apart or those close together?",
+        look_at: "Move current from the middle to the edges and watch the first zero.",
+        freedom: BY_HAND,
+    },
 ];
 
 /// Half-height of the central lobe, `|sin(pi f) / (pi f)| = 1/2`.
@@ -81,6 +105,16 @@ pub(super) fn curves(
     // What the reader compares with is the usual junction of this kind.
     let usual = Setup::new(setup.description().kind)?;
     let stretch = parameter(&usual, "width") / width;
+    if picture == "opposite-profile" {
+        let mut opposite = setup.clone();
+        opposite.set_densities("profile", &profile::opposite(setup)?)?;
+        return Ok(vec![model(&opposite, "critical-current", x)?]);
+    }
+    let first_minimum = if picture == "same-side-lobes" {
+        profile::first_minimum(setup)?
+    } else {
+        1.0
+    };
     let values = x
         .iter()
         .map(|field| {
@@ -98,6 +132,8 @@ pub(super) fn curves(
                         let lobe = FIRST_LOBE * f;
                         cosine(f).abs() / (1.0 + lobe * lobe).sqrt()
                     }
+                    "same-pattern" => sinc(f).abs(),
+                    "same-side-lobes" => sinc(f / first_minimum).abs(),
                     // "wider-for-wider": the width enters upside down.
                     _ => sinc(f * stretch * stretch).abs(),
                 }
