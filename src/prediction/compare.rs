@@ -18,6 +18,8 @@ pub enum Aspect {
     Return,
     /// How deep its minima are.
     Depth,
+    /// How wide a single arch is.
+    Breadth,
     /// Heights of the other maxima against the central one.
     Envelope,
     /// Left against right.
@@ -68,6 +70,8 @@ const HEIGHTS: (f64, f64) = (1.5, 2.3);
 const LEVEL: (f64, f64) = (1.35, 1.8);
 /// Share of a staircase that is gained in jumps.
 const TREADS: (f64, f64) = (0.12, 0.18);
+/// Width of an arch at half its height, as a share of the width.
+const BREADTH: (f64, f64) = (0.3, 0.6);
 /// A curve whose swing is less than this share of the axis is flat.
 const FLAT: f64 = 0.18;
 
@@ -93,6 +97,7 @@ pub fn compare(drawn: &Features, computed: &Features) -> Vec<Finding> {
         add(Aspect::Period, period(drawn, computed));
         add(Aspect::Return, turning(drawn, computed));
         add(Aspect::Depth, depth(drawn, computed));
+        add(Aspect::Breadth, breadth(drawn, computed));
         add(Aspect::Envelope, envelope(drawn, computed));
     }
     add(Aspect::Symmetry, symmetry(drawn, computed));
@@ -205,6 +210,12 @@ fn depth(drawn: &Features, computed: &Features) -> Option<Grade> {
         return Some(Grade::Unreadable);
     }
     Some(within((drawn - computed).abs(), DEPTH))
+}
+
+/// Only of a curve that is one arch over zero: any other is told by its turns.
+fn breadth(drawn: &Features, computed: &Features) -> Option<Grade> {
+    let arch = computed.origin == Origin::Maximum && computed.extrema.len() == 1;
+    arch.then(|| within(apart(drawn.breadth.max(1e-6), computed.breadth), BREADTH))
 }
 
 fn envelope(drawn: &Features, computed: &Features) -> Option<Grade> {

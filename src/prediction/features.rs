@@ -70,6 +70,9 @@ pub struct Features {
     pub stairs: Option<f64>,
     /// Mean difference between left and right as a share of the range, when the axis has both.
     pub asymmetry: Option<f64>,
+    /// Share of the axis over which the curve is above half of its greatest value: the width of a
+    /// curve that is one arch.
+    pub breadth: f64,
 }
 
 /// What a curve does at x = 0.
@@ -166,6 +169,12 @@ pub fn features(curve: &EvenCurve, prominence: f64) -> Features {
         origin: at_origin(&smooth, &extrema, near_zero),
         stairs: stairs(&smooth, &steps, swing),
         asymmetry: asymmetry(&smooth, swing),
+        breadth: smooth
+            .values
+            .iter()
+            .filter(|&&value| value > 0.5 * highest)
+            .count() as f64
+            / PLACES as f64,
         extrema,
     }
 }

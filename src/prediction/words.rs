@@ -76,6 +76,7 @@ impl Speaker<'_> {
                 "Your minima reach zero, as computed.".to_owned()
             }
             Aspect::Depth => "Your minima are as deep as the computed ones.".to_owned(),
+            Aspect::Breadth => "Your arch is as wide as the computed one.".to_owned(),
             Aspect::Envelope if computed.last_ratio? > 0.7 => {
                 "Your maxima keep their height, as computed.".to_owned()
             }
@@ -116,6 +117,11 @@ impl Speaker<'_> {
                 "Your minima reach {} of the maximum; the computed ones reach {}.",
                 number(drawn.depth.unwrap_or(0.0)),
                 number(computed.depth.unwrap_or(0.0))
+            ),
+            Aspect::Breadth => format!(
+                "Your arch takes {} of the axis at half its height; the computed one {}.",
+                number(drawn.breadth),
+                number(computed.breadth)
             ),
             Aspect::Envelope => self.envelope(),
             Aspect::Symmetry => {
@@ -167,7 +173,7 @@ impl Speaker<'_> {
             Aspect::JumpCount | Aspect::JumpPlace | Aspect::JumpTarget | Aspect::Treads => {
                 self.first_jump(self.computed).map(|jump| jump.x)
             }
-            Aspect::Sign | Aspect::Symmetry | Aspect::Height => None,
+            Aspect::Sign | Aspect::Breadth | Aspect::Symmetry | Aspect::Height => None,
         }
     }
 
