@@ -88,3 +88,18 @@ fn without_memory_of_its_start_where_noise_is_strong() {
         "{rest:?} {running:?}"
     );
 }
+
+/// With little noise the voltage noise of one junction is r_d² (1 + (I0/I)²/2) times that of its shunt (K. K. Likharev and
+/// V. K. Semenov, JETP Lett. 15, 442 (1972), from memory); without flux the loop is two junctions that move alike.
+#[test]
+fn little_noise_is_read_without_the_unevenness_of_slips() {
+    let device = ShuntedLoop::symmetric(1.0).unwrap();
+    for gamma in [0.002, 0.000_5] {
+        for i in [1.2_f64, 1.5, 2.0] {
+            let noise = run(&device, 2.0 * i, 0.0, gamma, 60).noise();
+            let resistance = i / (i * i - 1.0).sqrt();
+            let wanted = 2.0 * gamma * resistance * resistance * (1.0 + 0.5 / (i * i));
+            agrees(noise, wanted, 0.1 * wanted);
+        }
+    }
+}

@@ -8,8 +8,12 @@
 //! memory). Random numbers come from one seed, by integers alone, so that every machine draws the same
 //! paths.
 //!
-//! Each of several independent paths is cut into blocks; the mean and the scatter of the slips in a
-//! block give voltage and low-frequency noise with their standard errors.
+//! Each of several independent paths is cut into blocks. The mean and the scatter of the slips in a block give
+//! the voltage and its standard error. The noise is read from the change of the mean phase's average from one
+//! block to the next, whose variance is (2/3) 2D t for a phase that wanders with diffusion D (t the block's
+//! time). The slips in a block will not do for it: the phase runs unevenly within a slip, which scatters both
+//! ends of a block whatever the noise, and for little noise by more than the noise. Averages over
+//! many slips are free of that.
 //!
 //! # Cost
 //! A step is a tenth of the shortest time of the loop, or 0.05, whichever is less: with
@@ -56,12 +60,40 @@ pub struct Langevin {
     step: f64,
     paths: [Path; PAIRS],
     random: Random,
-    /// Turns of the mean phase, in radians, of every block after the first of each path.
-    blocks: u64,
+    /// Turns of the mean phase, in radians, in every block after the first of each path.
+    turns: Scatter,
+    /// Changes of the mean phase's average from one such block to the next, in radians.
+    changes: Scatter,
+    /// Blocks of each path so far.
+    blocks: u32,
+}
+
+/// Running mean and scatter: B. P. Welford, Technometrics 4, 419 (1962), from memory.
+#[derive(Debug, Clone, Copy, Default)]
+struct Scatter {
+    count: u64,
     mean: f64,
     /// Sum of squares about the mean.
-    scatter: f64,
-    begun: bool,
+    squares: f64,
+}
+
+impl Scatter {
+    fn take(&mut self, values: Pair) {
+        for value in values.both() {
+            self.count += 1;
+            let off = value - self.mean;
+            self.mean += off / self.count as f64;
+            self.squares += off * (value - self.mean);
+        }
+    }
+
+    fn variance(&self) -> f64 {
+        if self.count < 2 {
+            f64::INFINITY
+        } else {
+            self.squares / (self.count - 1) as f64
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -80,6 +112,8 @@ struct Equations {
 struct Path {
     phases: [Pair; 2],
     rates: [Pair; 2],
+    /// How far the mean phase was beyond its average at the end of the last block.
+    beyond: Pair,
 }
 
 impl Langevin {
@@ -120,6 +154,7 @@ impl Langevin {
         let path = Path {
             phases: [Pair::splat(PI * reduced), Pair::splat(-PI * reduced)],
             rates: [Pair::splat(rate); 2],
+            beyond: Pair::splat(0.0),
         };
         Some(Self {
             equations: Equations {
@@ -134,10 +169,9 @@ impl Langevin {
             step,
             paths: [path; PAIRS],
             random: Random::new(seed, (6.0 * gamma * step).sqrt()),
+            turns: Scatter::default(),
+            changes: Scatter::default(),
             blocks: 0,
-            mean: 0.0,
-            scatter: 0.0,
-            begun: false,
         })
     }
 
@@ -149,44 +183,36 @@ impl Langevin {
 
     /// Follows every path through one more block. The first is for settling in and does not count.
     pub fn advance(&mut self) {
+        let share = 0.5 / f64::from(self.steps_in_block);
         for path in &mut self.paths {
             let before = mean_phase(path);
-            self.equations
+            let sum = self
+                .equations
                 .follow(path, self.step, self.steps_in_block, &mut self.random);
             let turned = mean_phase(path) - before;
-            path.rewind();
-            if self.begun {
-                for turned in turned.both() {
-                    // Running mean and scatter: B. P. Welford, Technometrics 4, 419 (1962), from memory.
-                    self.blocks += 1;
-                    let off = turned - self.mean;
-                    self.mean += off / self.blocks as f64;
-                    self.scatter += off * (turned - self.mean);
-                }
+            let average = sum * share - before;
+            if self.blocks > 0 {
+                self.turns.take(turned);
             }
+            if self.blocks > 1 {
+                self.changes.take(path.beyond + average);
+            }
+            path.beyond = turned - average;
+            path.rewind();
         }
-        self.begun = true;
+        self.blocks = self.blocks.saturating_add(1);
     }
 
     fn block(&self) -> f64 {
         f64::from(self.steps_in_block) * self.step
     }
 
-    /// Variance of the turns in a block.
-    fn variance(&self) -> f64 {
-        if self.blocks < 2 {
-            f64::INFINITY
-        } else {
-            self.scatter / (self.blocks - 1) as f64
-        }
-    }
-
     /// Mean voltage in I0 R.
     #[must_use]
     pub fn voltage(&self) -> Estimate {
         Estimate {
-            value: self.mean / self.block(),
-            error: (self.variance() / self.blocks.max(1) as f64).sqrt() / self.block(),
+            value: self.turns.mean / self.block(),
+            error: (self.turns.variance() / self.turns.count.max(1) as f64).sqrt() / self.block(),
         }
     }
 
@@ -194,10 +220,12 @@ impl Langevin {
     /// phase.
     #[must_use]
     pub fn noise(&self) -> Estimate {
-        let value = 2.0 * self.variance() / self.block();
+        let value = 3.0 * self.changes.variance() / self.block();
+        // Neighbouring changes share a block: their correlation of 1/4 makes the scatter of the variance that
+        // of 8/9 as many.
         Estimate {
             value,
-            error: value * (2.0 / (self.blocks.max(2) - 1) as f64).sqrt(),
+            error: value * 1.5 / (self.changes.count.max(2) as f64 - 1.0).sqrt(),
         }
     }
 }
@@ -227,7 +255,8 @@ impl Equations {
         ]
     }
 
-    fn follow(&self, path: &mut Path, step: f64, steps: u32, random: &mut Random) {
+    /// The sum of both phases, added up over the steps.
+    fn follow(&self, path: &mut Path, step: f64, steps: u32, random: &mut Random) -> Pair {
         match self.inertia {
             None => self.drift(path, step, steps, random),
             Some(inertia) => self.swing(path, inertia, step, steps, random),
@@ -235,8 +264,9 @@ impl Equations {
     }
 
     /// Without capacitance.
-    fn drift(&self, path: &mut Path, step: f64, steps: u32, random: &mut Random) {
+    fn drift(&self, path: &mut Path, step: f64, steps: u32, random: &mut Random) -> Pair {
         let [mut one, mut two] = path.phases;
+        let mut sum = Pair::splat(0.0);
         for _ in 0..steps {
             let kick = random.kicks();
             let here = self.push([one, two]);
@@ -247,13 +277,23 @@ impl Equations {
             let there = self.push(ahead);
             one += (here[0] + there[0]) * (0.5 * step) + kick[0];
             two += (here[1] + there[1]) * (0.5 * step) + kick[1];
+            sum += one + two;
         }
         path.phases = [one, two];
+        sum
     }
 
     /// With capacitance: the noise kicks the rates.
-    fn swing(&self, path: &mut Path, inertia: f64, step: f64, steps: u32, random: &mut Random) {
+    fn swing(
+        &self,
+        path: &mut Path,
+        inertia: f64,
+        step: f64,
+        steps: u32,
+        random: &mut Random,
+    ) -> Pair {
         let [mut one, mut two] = path.phases;
+        let mut sum = Pair::splat(0.0);
         let [mut fast, mut slow] = path.rates;
         for _ in 0..steps {
             let kick = random.kicks().map(|kick| kick * inertia);
@@ -271,11 +311,13 @@ impl Equations {
             ];
             one += (fast + rates[0]) * (0.5 * step);
             two += (slow + rates[1]) * (0.5 * step);
+            sum += one + two;
             fast += (gain[0] + later[0]) * (0.5 * step) + kick[0];
             slow += (gain[1] + later[1]) * (0.5 * step) + kick[1];
         }
         path.phases = [one, two];
         path.rates = [fast, slow];
+        sum
     }
 }
 
