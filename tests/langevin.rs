@@ -37,12 +37,7 @@ fn the_stationary_equation_is_met() {
             .unwrap();
         let paths = run(&device, bias, flux, gamma, 60);
         agrees(paths.voltage(), exact.voltage, 3e-3);
-        // Blocks are not quite independent of each other: the noise is known to some per cent.
-        let noise = paths.noise();
-        assert!(
-            (noise.value / exact.noise - 1.0).abs() < 0.2,
-            "{noise:?} {exact:?}"
-        );
+        agrees(paths.noise(), exact.noise, 0.1 * exact.noise);
     }
 }
 
@@ -102,4 +97,59 @@ fn little_noise_is_read_without_the_unevenness_of_slips() {
             agrees(noise, wanted, 0.1 * wanted);
         }
     }
+}
+
+/// What is stated as standard error is what different random numbers scatter by. With so little noise, paths that set out
+/// together would still slip in step.
+#[test]
+fn the_standard_error_is_the_scatter_between_seeds() {
+    let device = ShuntedLoop::symmetric(1.0).unwrap();
+    for (gamma, bias) in [(0.000_1, 1.7), (0.001, 1.8), (0.05, 1.6)] {
+        let found: Vec<(Estimate, Estimate)> = (0..24)
+            .map(|seed| {
+                let mut paths =
+                    Langevin::new(&device, bias, 0.3, gamma, Start::Rest, 100 + seed).unwrap();
+                for _ in 0..14 {
+                    paths.advance();
+                }
+                (paths.voltage(), paths.noise())
+            })
+            .collect();
+        let ratio = |read: fn(&(Estimate, Estimate)) -> Estimate| {
+            let count = found.len() as f64;
+            let mean = found.iter().map(|each| read(each).value).sum::<f64>() / count;
+            let off = |each| read(each).value - mean;
+            let scatter = found.iter().map(|each| off(each) * off(each)).sum::<f64>();
+            let stated = found
+                .iter()
+                .map(|each| read(each).error * read(each).error)
+                .sum::<f64>();
+            scatter * count / ((count - 1.0) * stated)
+        };
+        // χ² of 23 degrees of freedom: 0.33 to 2.2 but for once in a thousand times each.
+        let (voltage, noise) = (ratio(|each| each.0), ratio(|each| each.1));
+        assert!(
+            (0.33..2.2).contains(&voltage),
+            "{gamma} {bias}: voltage {voltage}"
+        );
+        assert!(
+            (0.33..2.2).contains(&noise),
+            "{gamma} {bias}: noise {noise}"
+        );
+    }
+}
+
+/// A loop that is not seen to slip may still do so: the error says how often.
+#[test]
+fn no_slip_seen_is_not_no_slip() {
+    let device = ShuntedLoop::symmetric(1.0).unwrap();
+    let paths = run(&device, 1.2, 0.0, 0.02, 10);
+    let (voltage, noise) = (paths.voltage(), paths.noise());
+    // Eight paths, eight changes between nine blocks of 200.
+    let slip = core::f64::consts::TAU / (8.0 * 8.0 * 200.0);
+    assert!(
+        voltage.value.abs() < slip && voltage.error > 0.9 * slip,
+        "{voltage:?}"
+    );
+    assert!(noise.error > noise.value, "{noise:?}");
 }

@@ -8,12 +8,15 @@
 //! memory). Random numbers come from one seed, by integers alone, so that every machine draws the same
 //! paths.
 //!
-//! Each of several independent paths is cut into blocks. The mean and the scatter of the slips in a block give
-//! the voltage and its standard error. The noise is read from the change of the mean phase's average from one
-//! block to the next, whose variance is (2/3) 2D t for a phase that wanders with diffusion D (t the block's
-//! time). The slips in a block will not do for it: the phase runs unevenly within a slip, which scatters both
-//! ends of a block whatever the noise, and for little noise by more than the noise. Averages over
-//! many slips are free of that.
+//! Each of several independent paths is cut into blocks, and the mean phase is averaged over each. The change of that
+//! average from one block to the next gives everything: its mean the voltage, its variance, (2/3) 2D t for a
+//! phase that wanders with diffusion D (t the block's time), the noise. The slips in a block would not do:
+//! the phase runs unevenly within a slip, which scatters both ends of a block whatever the noise, and
+//! for little noise by more than the noise. Averages over many slips are free of that.
+//!
+//! The paths begin at even times along the orbit that the loop has without noise: with little noise they would else
+//! slip in step for long. Where they differ by more than such blocks can account for, the loop remembers for longer
+//! than a block (it keeps two voltages, say), and the standard errors are taken from that.
 //!
 //! # Cost
 //! A step is a tenth of the shortest time of the loop, or 0.05, whichever is less: with
@@ -34,6 +37,16 @@ const BLOCK: f64 = 200.0;
 /// The largest step.
 const LARGEST_STEP: f64 = 0.05;
 
+/// A slip that takes more blocks than this without noise does not set the paths out.
+const SLOWEST_SLIP: u32 = 3;
+
+/// Steps between looks at whether a slip is over.
+const STRIDE: u32 = 8;
+
+/// The variance between eight paths over what is expected of it stays below this but for once in a thousand times (χ² of
+/// seven degrees of freedom over seven).
+const BEYOND_CHANCE: f64 = 24.32 / 7.0;
+
 /// How a path begins. With hysteresis, both can last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Start {
@@ -48,7 +61,7 @@ pub enum Start {
 pub struct Estimate {
     /// The value.
     pub value: f64,
-    /// Its standard error; infinite before there are two blocks.
+    /// Its standard error; infinite before there are three blocks.
     pub error: f64,
 }
 
@@ -60,40 +73,26 @@ pub struct Langevin {
     step: f64,
     paths: [Path; PAIRS],
     random: Random,
-    /// Turns of the mean phase, in radians, in every block after the first of each path.
-    turns: Scatter,
-    /// Changes of the mean phase's average from one such block to the next, in radians.
-    changes: Scatter,
+    /// Changes of the mean phase's average from one block to the next, in radians, of every path; without the first block.
+    changes: Vec<[f64; 2 * PAIRS]>,
     /// Blocks of each path so far.
     blocks: u32,
 }
 
-/// Running mean and scatter: B. P. Welford, Technometrics 4, 419 (1962), from memory.
-#[derive(Debug, Clone, Copy, Default)]
-struct Scatter {
-    count: u64,
+/// What is read from the changes of all paths.
+#[derive(Debug, Clone, Copy)]
+struct Moments {
+    count: f64,
     mean: f64,
-    /// Sum of squares about the mean.
-    squares: f64,
-}
-
-impl Scatter {
-    fn take(&mut self, values: Pair) {
-        for value in values.both() {
-            self.count += 1;
-            let off = value - self.mean;
-            self.mean += off / self.count as f64;
-            self.squares += off * (value - self.mean);
-        }
-    }
-
-    fn variance(&self) -> f64 {
-        if self.count < 2 {
-            f64::INFINITY
-        } else {
-            self.squares / (self.count - 1) as f64
-        }
-    }
+    variance: f64,
+    /// Fourth moment over the square of the variance; 3 for a normal distribution.
+    kurtosis: f64,
+    /// Variance between the paths' voltages over what is expected of it, when chance does not make it so large; else 1.
+    memory: f64,
+    /// Variance of one path's voltage for a phase that wanders with the noise seen.
+    path: f64,
+    /// Whether any path slipped.
+    slipped: bool,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -169,8 +168,7 @@ impl Langevin {
             step,
             paths: [path; PAIRS],
             random: Random::new(seed, (6.0 * gamma * step).sqrt()),
-            turns: Scatter::default(),
-            changes: Scatter::default(),
+            changes: Vec::new(),
             blocks: 0,
         })
     }
@@ -183,22 +181,24 @@ impl Langevin {
 
     /// Follows every path through one more block. The first is for settling in and does not count.
     pub fn advance(&mut self) {
+        if self.blocks == 0 {
+            self.spread();
+        }
         let share = 0.5 / f64::from(self.steps_in_block);
-        for path in &mut self.paths {
+        let mut changes = [0.0; 2 * PAIRS];
+        for (path, change) in self.paths.iter_mut().zip(changes.chunks_exact_mut(2)) {
             let before = mean_phase(path);
             let sum = self
                 .equations
                 .follow(path, self.step, self.steps_in_block, &mut self.random);
             let turned = mean_phase(path) - before;
             let average = sum * share - before;
-            if self.blocks > 0 {
-                self.turns.take(turned);
-            }
-            if self.blocks > 1 {
-                self.changes.take(path.beyond + average);
-            }
+            change.copy_from_slice(&(path.beyond + average).both());
             path.beyond = turned - average;
             path.rewind();
+        }
+        if self.blocks > 1 {
+            self.changes.push(changes);
         }
         self.blocks = self.blocks.saturating_add(1);
     }
@@ -207,27 +207,141 @@ impl Langevin {
         f64::from(self.steps_in_block) * self.step
     }
 
-    /// Mean voltage in I0 R.
+    /// Lets one path settle without noise and, if it slips, sets all of them out at even times of a slip.
+    fn spread(&mut self) {
+        let mut silent = Random::new(0, 0.0);
+        let Some(first) = self.paths.first().copied() else {
+            return;
+        };
+        let mut guide = first;
+        let mut go = |path: &mut Path, steps| {
+            self.equations.follow(path, self.step, steps, &mut silent);
+        };
+        go(&mut guide, self.steps_in_block);
+        guide.rewind();
+        let start = guide;
+        let Some(goal) = mean_phase(&start).both().first().map(|phase| phase + TAU) else {
+            return;
+        };
+        // A slip that takes longer than this is left to the noise, and so is a state of rest.
+        let most = SLOWEST_SLIP * self.steps_in_block;
+        let mut slip = 0;
+        while mean_phase(&guide).both()[0] < goal {
+            if slip >= most {
+                return;
+            }
+            go(&mut guide, STRIDE);
+            slip += STRIDE;
+        }
+        guide = start;
+        let mut taken = 0;
+        for (k, path) in (0..).zip(&mut self.paths) {
+            let [one, two] = [2 * k, 2 * k + 1].map(|place| {
+                let until = slip * place / (2 * PAIRS as u32);
+                go(&mut guide, until - taken);
+                taken = until;
+                guide
+            });
+            for (lanes, (one, two)) in path
+                .phases
+                .iter_mut()
+                .chain(&mut path.rates)
+                .zip(one.lanes().zip(two.lanes()))
+            {
+                *lanes = Pair::new(one, two);
+            }
+        }
+    }
+
+    /// Mean voltage in I0 R. Where no path slipped, one slip in all that time is its error.
     #[must_use]
     pub fn voltage(&self) -> Estimate {
+        let Some(moments) = self.moments() else {
+            return UNKNOWN;
+        };
+        let scatter = (moments.path * moments.memory / (2 * PAIRS) as f64).sqrt();
+        let least = if moments.slipped {
+            0.0
+        } else {
+            TAU / (moments.count * self.block())
+        };
         Estimate {
-            value: self.turns.mean / self.block(),
-            error: (self.turns.variance() / self.turns.count.max(1) as f64).sqrt() / self.block(),
+            value: moments.mean / self.block(),
+            error: scatter.max(least),
         }
     }
 
     /// One-sided voltage noise at low frequency in (I0 R)² Φ0/(2π I0 R): four times the diffusion of the mean
-    /// phase.
+    /// phase. Where no path slipped, what its rocking leaves of it in the averages, and one slip in all that time is
+    /// its error.
     #[must_use]
     pub fn noise(&self) -> Estimate {
-        let value = 3.0 * self.changes.variance() / self.block();
-        // Neighbouring changes share a block: their correlation of 1/4 makes the scatter of the variance that
-        // of 8/9 as many.
+        let Some(moments) = self.moments() else {
+            return UNKNOWN;
+        };
+        let value = 3.0 * moments.variance / self.block();
+        // Neighbouring changes share a block: their correlation of 1/4 makes the scatter of the variance that of 8/9 as
+        // many. Rare slips scatter it more, as the fourth moment tells; and what lasts longer than a
+        // block adds noise at still lower frequencies.
+        let chance = (1.125 * (moments.kurtosis.max(3.0) - 1.0) / moments.count).sqrt();
+        // Slips at random, one in all that time: D is half the square of a slip over the time.
+        let least = if moments.slipped {
+            0.0
+        } else {
+            2.0 * square(TAU) / (moments.count * self.block())
+        };
         Estimate {
             value,
-            error: value * 1.5 / (self.changes.count.max(2) as f64 - 1.0).sqrt(),
+            error: (value * chance.max(moments.memory - 1.0)).max(least),
         }
     }
+
+    /// Nothing before there is a change.
+    fn moments(&self) -> Option<Moments> {
+        let blocks = self.changes.len() as f64;
+        if self.changes.is_empty() {
+            return None;
+        }
+        let paths = (2 * PAIRS) as f64;
+        let count = paths * blocks;
+        let all = || self.changes.iter().flatten();
+        let mean = all().sum::<f64>() / count;
+        let squares: f64 = all().map(|change| square(change - mean)).sum();
+        let fourths: f64 = all().map(|change| square(square(change - mean))).sum();
+        let variance = squares / (count - 1.0);
+        // Of a path's m changes only the ends are left when they are added up: 2D t (m − 1/3).
+        let path = 1.5 * variance * (blocks - 1.0 / 3.0) / square(blocks * self.block());
+        let between: f64 = (0..2 * PAIRS)
+            .map(|lane| {
+                let sum: f64 = self
+                    .changes
+                    .iter()
+                    .filter_map(|change| change.get(lane))
+                    .sum();
+                square((sum / blocks - mean) / self.block())
+            })
+            .sum();
+        let ratio = between / ((paths - 1.0) * path.max(f64::MIN_POSITIVE));
+        Some(Moments {
+            count,
+            mean,
+            variance,
+            kurtosis: fourths * count / square(squares).max(f64::MIN_POSITIVE),
+            memory: if ratio > BEYOND_CHANCE { ratio } else { 1.0 },
+            path,
+            slipped: all().any(|change| change.abs() > PI),
+        })
+    }
+}
+
+/// Of what is not known yet.
+const UNKNOWN: Estimate = Estimate {
+    value: 0.0,
+    error: f64::INFINITY,
+};
+
+fn square(x: f64) -> f64 {
+    x * x
 }
 
 fn mean_phase(path: &Path) -> Pair {
@@ -235,6 +349,15 @@ fn mean_phase(path: &Path) -> Pair {
 }
 
 impl Path {
+    /// What one lane holds: phases, then rates.
+    fn lanes(&self) -> impl Iterator<Item = f64> {
+        let [one, two] = self.phases;
+        let [fast, slow] = self.rates;
+        [one, two, fast, slow]
+            .into_iter()
+            .map(|pair| pair.both()[0])
+    }
+
     /// Takes whole turns off both phases alike, which changes nothing but keeps their digits.
     fn rewind(&mut self) {
         let [a, b] = mean_phase(self).both();
