@@ -217,6 +217,49 @@ fn little_capacitance_changes_little() {
     }
 }
 
+/// Where the motion has no period its voltage is that of a long stretch of it, followed by Runge and Kutta's method of
+/// fourth order, within the error that is stated.
+#[test]
+fn a_motion_without_a_period_states_its_error() {
+    const BETA_C: f64 = 5.0;
+    const FLUX: f64 = 0.2;
+    const STEP: f64 = 0.05;
+    for bias in [1.48_f64, 1.52, 1.56] {
+        let stated = with_capacitance(1.0, BETA_C).mean(bias, FLUX, Branch::Falling);
+        let rates = |[one, two, fast, slow]: [f64; 4], bias: f64| {
+            let circulating = (one - two) / core::f64::consts::PI - 2.0 * FLUX;
+            let left = 0.5 * bias - circulating - sin(one) - fast;
+            let right = 0.5 * bias + circulating - sin(two) - slow;
+            [fast, slow, left / BETA_C, right / BETA_C]
+        };
+        let ahead = |from: [f64; 4], rates: [f64; 4], time: f64| -> [f64; 4] {
+            core::array::from_fn(|k| from[k] + time * rates[k])
+        };
+        let mut state = [0.6, 0.0, 1.5, 1.5];
+        let mut forgotten = 0.0;
+        // Some 2000 slips to come down from a high bias, and 20,000 more.
+        for step in 0..4_840_000 {
+            let bias = bias + (3.0 - bias) * (1.0 - f64::from(step) / 220_000.0).max(0.0);
+            if step == 440_000 {
+                forgotten = state[0] + state[1];
+            }
+            let first = rates(state, bias);
+            let second = rates(ahead(state, first, 0.5 * STEP), bias);
+            let third = rates(ahead(state, second, 0.5 * STEP), bias);
+            let last = rates(ahead(state, third, STEP), bias);
+            let sum = core::array::from_fn(|k| first[k] + 2.0 * (second[k] + third[k]) + last[k]);
+            state = ahead(state, sum, STEP / 6.0);
+        }
+        let long = 0.5 * (state[0] + state[1] - forgotten) / (4_400_000.0 * STEP);
+        assert!(
+            (stated.voltage - long).abs() < 3.0 * stated.error,
+            "{bias}: {stated:?} instead of {long}"
+        );
+        // Far from the 1e-6 of a period, and not beyond use.
+        assert!((1e-5..1e-3).contains(&stated.error), "{bias}: {stated:?}");
+    }
+}
+
 // ---- hysteresis
 
 /// A junction alone keeps its running state below the critical current from β_c = 0.703 on (found by

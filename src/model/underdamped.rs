@@ -57,8 +57,26 @@ pub struct Underdamped {
     fallen: Option<(f64, f64)>,
 }
 
+/// A mean voltage and its error.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mean {
+    /// Mean voltage in I0 R.
+    pub voltage: f64,
+    /// Its estimated error in I0 R; a standard error where the motion has no period.
+    pub error: f64,
+}
+
+/// A loop at rest.
+const REST: Mean = Mean {
+    voltage: 0.0,
+    error: 0.0,
+};
+
 /// Below this β_c the voltage is a polynomial in β_c, through its values at none, once and twice this.
 const SMALL_BETA_C: f64 = 0.004;
+
+/// Error of that polynomial, in I0 R.
+const LIMIT_ERROR: f64 = 1e-6;
 
 /// Below this β_c no running state lives beside one of rest: the onset for one junction is at 0.70, and for a
 /// loop, whose inductance can store more, it was found no lower than half of that.
@@ -101,23 +119,36 @@ impl Underdamped {
         self.critical.map_or(2.0, |curve| curve.at(seen).current)
     }
 
-    /// Mean voltage, in I0 R, at `bias` (in I0) and the applied flux `flux` (in Φ0). Odd in the bias when the
-    /// flux is turned round too. Error below 1e-6 for β_L from 0.01 to 20 and biases up to 10. Not a number when
-    /// an argument is not finite.
+    /// Mean voltage, in I0 R, as [`Underdamped::mean`] gives it.
     #[must_use]
     pub fn voltage(&mut self, bias: f64, flux: f64, branch: Branch) -> f64 {
+        self.mean(bias, flux, branch).voltage
+    }
+
+    /// Mean voltage at `bias` (in I0) and the applied flux `flux` (in Φ0). Odd in the bias when the
+    /// flux is turned round too. Error below 1e-6 for β_L from 0.01 to 20 and biases up to 10, but where the motion has no
+    /// period: there some 1e-4, as it says. Not a number when an argument is not finite.
+    #[must_use]
+    pub fn mean(&mut self, bias: f64, flux: f64, branch: Branch) -> Mean {
         if !bias.is_finite() || !flux.is_finite() {
-            return f64::NAN;
+            return Mean {
+                voltage: f64::NAN,
+                error: f64::NAN,
+            };
         }
         if bias < 0.0 {
-            return -self.voltage(-bias, -flux, branch);
+            let Mean { voltage, error } = self.mean(-bias, -flux, branch);
+            return Mean {
+                voltage: -voltage,
+                error,
+            };
         }
         let can_rest = bias <= self.device.left() + self.device.right() + CRITICAL_ERROR
             && bias <= self.critical_current(flux, 1.0) + CRITICAL_ERROR;
         let beta_c = self.device.beta_c();
         if can_rest && (branch == Branch::Rising || beta_c < LEAST_HYSTERETIC) {
             self.last = None;
-            return 0.0;
+            return REST;
         }
         if beta_c <= 0.0 {
             self.overdamped(bias, flux)
@@ -159,31 +190,37 @@ impl Underdamped {
     }
 
     /// For very little capacitance, where its own time is too short to be followed.
-    fn nearly_overdamped(&mut self, bias: f64, flux: f64) -> f64 {
-        let zero = self.overdamped(bias, flux);
+    fn nearly_overdamped(&mut self, bias: f64, flux: f64) -> Mean {
+        let Mean {
+            voltage: zero,
+            error,
+        } = self.overdamped(bias, flux);
         let mut others = [0.0; 2];
         for (k, other) in others.iter_mut().enumerate() {
             let device = self.device.with_beta_c(SMALL_BETA_C * (k + 1) as f64);
             let flow = Flow::new(&device, bias, device.flux_at(flux, bias));
             let from = flow.state(SECTION, PI * flux);
-            if let Motion::Running(_, voltage) = settle(&flow, &from, false) {
-                *other = voltage;
+            if let Motion::Running(_, mean) = settle(&flow, &from, false) {
+                *other = mean.voltage;
             }
         }
         let [one, two] = others;
         let x = self.device.beta_c() / SMALL_BETA_C;
         let first = one - zero;
         let second = 0.5 * (two - 2.0 * one + zero);
-        zero + x * first + x * (x - 1.0) * second
+        Mean {
+            voltage: zero + x * first + x * (x - 1.0) * second,
+            error: error + LIMIT_ERROR,
+        }
     }
 
-    fn underdamped(&mut self, bias: f64, flux: f64, branch: Branch, can_rest: bool) -> f64 {
+    fn underdamped(&mut self, bias: f64, flux: f64, branch: Branch, can_rest: bool) -> Mean {
         if branch == Branch::Falling
             && self.fallen.is_some_and(|(fallen_flux, fallen_bias)| {
                 (fallen_flux - flux).abs() <= 0.0 && bias <= fallen_bias
             })
         {
-            return 0.0;
+            return REST;
         }
         let near = self.last.filter(|(other_bias, other_flux, _)| {
             let bias_gap = (other_bias - bias).abs();
@@ -199,16 +236,16 @@ impl Underdamped {
         let device = self.device;
         let flow = Flow::new(&device, bias, device.flux_at(flux, bias));
         match start.map(|start| settle(&flow, &start, can_rest)) {
-            Some(Motion::Running(state, voltage)) => {
+            Some(Motion::Running(state, mean)) => {
                 self.last = Some((bias, flux, state));
-                voltage
+                mean
             }
             Some(Motion::AtRest) | None => {
                 self.last = None;
                 if branch == Branch::Falling {
                     self.fallen = Some((flux, bias));
                 }
-                0.0
+                REST
             }
         }
     }
@@ -252,9 +289,11 @@ impl Underdamped {
         Some(state)
     }
 
-    fn overdamped(&mut self, bias: f64, flux: f64) -> f64 {
-        self.limit
-            .as_mut()
-            .map_or(f64::NAN, |limit| limit.at(bias, flux).voltage)
+    fn overdamped(&mut self, bias: f64, flux: f64) -> Mean {
+        let found = self.limit.as_mut().map(|limit| limit.at(bias, flux));
+        Mean {
+            voltage: found.map_or(f64::NAN, |found| found.voltage),
+            error: found.map_or(f64::NAN, |found| found.error),
+        }
     }
 }

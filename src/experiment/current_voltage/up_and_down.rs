@@ -9,9 +9,6 @@ use crate::model::underdamped::{Branch, Underdamped};
 /// Points of one slice.
 const SLICE: usize = 8;
 
-/// Error of the voltage of a state with a period, in I0 R.
-const ERROR: f64 = 1e-6;
-
 #[derive(Debug)]
 pub(super) struct UpAndDown {
     state: Underdamped,
@@ -51,21 +48,24 @@ impl UpAndDown {
             if self.up < count {
                 let place = self.order[self.up];
                 self.up += 1;
-                let voltage = self
+                let up = self
                     .state
-                    .voltage(self.biases[place], self.flux, Branch::Rising);
+                    .mean(self.biases[place], self.flux, Branch::Rising);
                 self.rows[place] = Row {
-                    rising: voltage,
+                    rising: up.voltage,
                     falling: f64::NAN,
-                    error: ERROR,
+                    error: up.error,
                     method: Method::PeriodAverage,
                 };
             } else if self.down < count {
                 self.down += 1;
                 let place = self.order[count - self.down];
-                self.rows[place].falling =
-                    self.state
-                        .voltage(self.biases[place], self.flux, Branch::Falling);
+                let down = self
+                    .state
+                    .mean(self.biases[place], self.flux, Branch::Falling);
+                let row = &mut self.rows[place];
+                row.falling = down.voltage;
+                row.error = row.error.max(down.error);
             }
         }
     }

@@ -13,9 +13,6 @@ const SLICE: usize = 4;
 /// Half the distance over which slopes are taken, in flux quanta.
 const SIDE: f64 = 2e-4;
 
-/// Error of the voltage of a state with a period, in I0 R.
-const ERROR: f64 = 1e-6;
-
 #[derive(Debug)]
 pub(super) struct SwingingCurve {
     bias: f64,
@@ -36,14 +33,14 @@ impl SwingingCurve {
 
     fn compute(&self, flux: f64) -> Row {
         let mut state = self.state.borrow_mut();
-        let mut voltage = |flux: f64| state.voltage(self.bias, flux, Branch::Rising);
-        let (before, here, after) = (voltage(flux - SIDE), voltage(flux), voltage(flux + SIDE));
+        let mut mean = |flux: f64| state.mean(self.bias, flux, Branch::Rising);
+        let (before, here, after) = (mean(flux - SIDE), mean(flux), mean(flux + SIDE));
         Row {
-            voltage: here,
-            transfer: (after - before) / (2.0 * SIDE),
+            voltage: here.voltage,
+            transfer: (after.voltage - before.voltage) / (2.0 * SIDE),
             noise: 0.0,
-            voltage_error: ERROR,
-            transfer_error: 0.0,
+            voltage_error: here.error,
+            transfer_error: (after.error + before.error) / (2.0 * SIDE),
         }
     }
 }

@@ -4,8 +4,9 @@
 //! the next guess is extrapolated from the last few (D. G. Anderson, J. ACM 12, 547 (1965), from
 //! memory), which finds the state that simple running would come to, in far fewer slips. A state found so
 //! is pushed a little and must come back; if it does not, the loop is simply run on and its voltage
-//! averaged over whole slips.
+//! averaged over whole slips; its error is then told by the scatter of that average's parts.
 
+use super::Mean;
 use crate::model::running::flow::{Flow, State};
 use crate::model::running::march::{Arrival, SECTION, Tally, march};
 use crate::numerics::lanes::Pair;
@@ -16,7 +17,7 @@ use core::f64::consts::TAU;
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Motion {
     /// It slips for ever: a state on the section, and the mean voltage.
-    Running(State, f64),
+    Running(State, Mean),
     /// It comes to rest.
     AtRest,
 }
@@ -33,8 +34,13 @@ const MOST_CROSSINGS: u32 = 120;
 /// How far beside an unstable state the loop begins its way to the stable one, in radians.
 const OFF: f64 = 0.5;
 
-/// Slips over which the voltage of a state without a period is averaged.
-const AVERAGED: u32 = 600;
+/// Error of the voltage of a state with a period, in I0 R.
+const PERIOD_ERROR: f64 = 1e-6;
+
+/// The voltage of a state without a period is averaged over so many groups of slips, whose scatter gives its error.
+const GROUPS: u32 = 20;
+const SLIPS_IN_GROUP: u32 = 30;
+const AVERAGED: u32 = GROUPS * SLIPS_IN_GROUP;
 
 /// Before that it must forget where it came from: so many slips at least, and so many times β_c.
 const FORGETTING: (u32, f64) = (400, 25.0);
@@ -61,7 +67,7 @@ pub(super) fn settle(flow: &Flow, from: &State, may_rest: bool) -> Motion {
     match find(flow, place, may_rest) {
         Found::Period(found, period) => {
             if comes_back(flow, &found, may_rest) {
-                return Motion::Running(state_at(&found), TAU / period);
+                return Motion::Running(state_at(&found), with_period(period));
             }
             // Along it or beside it, but not on it for ever: two equal junctions without flux, say, that
             // begin to swing against each other.
@@ -218,28 +224,55 @@ fn average(flow: &Flow, from: Place, may_rest: bool) -> Motion {
     let (mut before, mut earlier) = ((from, 0.0), [f64::INFINITY; 3]);
     let mut forgotten = false;
     let mut averaged = 0;
+    let mut groups = [0.0; GROUPS as usize];
     for k in 0..MOST_FORGETTING + AVERAGED {
         let Some((image, taken)) = next(flow, &place, may_rest) else {
             return Motion::AtRest;
         };
         if length(&difference(&image, &earlier)) < SETTLED {
-            return Motion::Running(state_at(&image), 2.0 * TAU / (taken + before.1));
+            let period = 0.5 * (taken + before.1);
+            return Motion::Running(state_at(&image), with_period(period));
         }
         earlier = before.0;
         before = (image, taken);
         place = image;
         time += taken;
         if forgotten {
+            if let Some(group) = groups.get_mut((averaged / SLIPS_IN_GROUP) as usize) {
+                *group += taken;
+            }
             averaged += 1;
             if averaged == AVERAGED {
                 break;
             }
         } else if k >= slips && time >= dampings * flow.beta_c || k >= MOST_FORGETTING {
             forgotten = true;
-            time = 0.0;
         }
     }
-    Motion::Running(state_at(&place), TAU * f64::from(averaged) / time)
+    Motion::Running(state_at(&place), without_period(&groups))
+}
+
+fn with_period(period: f64) -> Mean {
+    Mean {
+        voltage: TAU / period,
+        error: PERIOD_ERROR,
+    }
+}
+
+/// From the times of the groups: a group is long enough to forget the one before it, nearly.
+fn without_period(groups: &[f64]) -> Mean {
+    let count = groups.len() as f64;
+    let mean = groups.iter().sum::<f64>() / count;
+    let squares: f64 = groups
+        .iter()
+        .map(|time| (time - mean) * (time - mean))
+        .sum();
+    let voltage = TAU * f64::from(SLIPS_IN_GROUP) / mean;
+    let error = (squares / (count * (count - 1.0))).sqrt() / mean;
+    Mean {
+        voltage,
+        error: PERIOD_ERROR.max(voltage * error),
+    }
 }
 
 fn difference(a: &Place, b: &Place) -> Place {
