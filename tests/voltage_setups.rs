@@ -91,14 +91,54 @@ fn a_real_device_is_reproduced() {
             ("bias-current", "160 uA"),
         ],
     );
-    let trace = run(&device, &[0.3]).unwrap();
+    let trace = run(&device, &[0.2, 0.3]).unwrap();
     near(reading(&trace, "beta-l"), 1.064, 1e-3);
     near(reading(&trace, "noise-parameter"), 0.00176, 2e-3);
     let noise = reading(&trace, "flux-noise");
     assert!((0.9e-7..1.3e-7).contains(&noise), "{noise}");
+    // The adjoint of the period without noise, computed independently with SciPy: 1.04e-7 to 1.09e-7 for fluxes from 0.28
+    // to 0.31, and 1.074e-7 at 0.3.
+    let error = reading(&trace, "flux-noise-error");
+    assert!(
+        error < 0.05 * noise && (noise - 1.06e-7).abs() < 3.0 * error,
+        "{noise} {error}"
+    );
+    assert!((0.26..0.33).contains(&reading(&trace, "best-flux")));
+    near(column(&trace, "flux-noise")[1], 1.074e-7, 0.1);
+    // At rest nothing can be measured.
+    assert!(column(&trace, "flux-noise")[0].is_infinite());
     // Noise as weak as here is beyond the stationary equation's cost, and the trace says what stands in.
-    assert_eq!(trace.methods, [Method::Langevin]);
-    assert!(column(&trace, "voltage-error")[0] < 1e-2 * column(&trace, "voltage")[0]);
+    assert_eq!(trace.methods, [Method::Langevin; 2]);
+    assert!(column(&trace, "voltage-error")[1] < 1e-2 * column(&trace, "voltage")[1]);
+}
+
+#[test]
+fn a_cold_loop_is_best_where_it_slips() {
+    // The same at 1.2 K (Γ = 5.03e-4), where the loop rests up to a flux of 0.27 and its rocking there must not pass for
+    // little noise. By the adjoint of the period without noise, with SciPy: 5.55e-8 at 0.28, 5.74e-8 at 0.30.
+    let device = setup(
+        "voltage-flux",
+        &[
+            ("critical-current-left", "100 uA"),
+            ("critical-current-right", "100 uA"),
+            ("loop-inductance", "11 pH"),
+            ("shunt-resistance", "2 ohm"),
+            ("temperature", "1.2 K"),
+            ("bias-current", "160 uA"),
+        ],
+    );
+    let trace = run(&device, &[0.28, 0.3]).unwrap();
+    let (noise, error) = (
+        reading(&trace, "flux-noise"),
+        reading(&trace, "flux-noise-error"),
+    );
+    assert!((0.27..0.33).contains(&reading(&trace, "best-flux")));
+    assert!(
+        error < 0.08 * noise && (noise - 5.6e-8).abs() < 3.0 * error,
+        "{noise} {error}"
+    );
+    near(column(&trace, "flux-noise")[0], 5.55e-8, 0.12);
+    near(column(&trace, "flux-noise")[1], 5.74e-8, 0.12);
 }
 
 #[test]

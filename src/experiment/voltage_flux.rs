@@ -126,6 +126,11 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             words: "slope of the voltage at the best flux",
         },
         ReadingDescription {
+            name: "transfer-error",
+            unit: "V/Phi0",
+            words: "estimated error of that slope",
+        },
+        ReadingDescription {
             name: "voltage-noise",
             unit: "V^2/Hz",
             words: "voltage noise at the best flux",
@@ -134,6 +139,11 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             name: "flux-noise",
             unit: "Phi0/sqrt(Hz)",
             words: "flux noise at the best flux",
+        },
+        ReadingDescription {
+            name: "flux-noise-error",
+            unit: "Phi0/sqrt(Hz)",
+            words: "estimated error of that flux noise",
         },
         ReadingDescription {
             name: "noise-energy",
@@ -312,15 +322,31 @@ struct Row {
     noise: f64,
     voltage_error: f64,
     transfer_error: f64,
+    noise_error: f64,
 }
 
-/// Root of the noise over the slope: none without noise, and beyond bounds where the voltage does not
-/// answer to flux.
-fn flux_noise(noise: f64, transfer: f64) -> f64 {
-    if noise > 0.0 {
-        noise.sqrt() / transfer.abs()
-    } else {
-        noise
+impl Row {
+    /// Root of the noise over the slope: none without noise, and beyond bounds where slope or noise are not three times
+    /// their errors.
+    fn flux_noise(&self) -> f64 {
+        let told =
+            self.transfer.abs() > 3.0 * self.transfer_error && self.noise > 3.0 * self.noise_error;
+        if self.noise <= 0.0 && self.noise_error <= 0.0 {
+            0.0
+        } else if told {
+            self.noise.sqrt() / self.transfer.abs()
+        } else if self.transfer.is_nan() {
+            f64::NAN
+        } else {
+            f64::INFINITY
+        }
+    }
+
+    /// Relative error of the flux noise: of a root over a slope.
+    fn flux_noise_error(&self) -> f64 {
+        let slope = self.transfer_error / self.transfer;
+        let noise = 0.5 * self.noise_error / self.noise;
+        (slope * slope + noise * noise).sqrt()
     }
 }
 
@@ -331,6 +357,7 @@ const UNKNOWN: Row = Row {
     noise: f64::NAN,
     voltage_error: f64::NAN,
     transfer_error: f64::NAN,
+    noise_error: f64::NAN,
 };
 
 impl Task {
@@ -358,7 +385,7 @@ impl Task {
                 row.voltage * volts,
                 transfer,
                 noise,
-                flux_noise(noise, transfer),
+                row.flux_noise() * (self.device.voltage_noise().sqrt() / volts),
                 row.voltage_error * volts,
             ];
             for (column, cell) in columns.iter_mut().zip(cells) {
@@ -394,9 +421,9 @@ impl Task {
         let mut quietest = (0.0, f64::INFINITY);
         let quiet = |flux: f64| {
             let row = at(flux);
-            // A slope within its error says nothing.
-            if row.transfer > 8.0 * row.transfer_error {
-                flux_noise(row.noise, row.transfer)
+            // The least of many values that have errors would be the luckiest, not the best: error counts too.
+            if row.transfer > 0.0 {
+                row.flux_noise() * (1.0 + row.flux_noise_error())
             } else {
                 f64::INFINITY
             }
@@ -460,8 +487,18 @@ impl Task {
         readings.extend([
             reading("best-flux", "Phi0", flux),
             reading("transfer", "V/Phi0", transfer),
+            reading(
+                "transfer-error",
+                "V/Phi0",
+                row.transfer_error * device.voltage(),
+            ),
             reading("voltage-noise", "V^2/Hz", noise),
             reading("flux-noise", "Phi0/sqrt(Hz)", flux_noise),
+            reading(
+                "flux-noise-error",
+                "Phi0/sqrt(Hz)",
+                flux_noise * row.flux_noise_error(),
+            ),
             reading("noise-energy", "J/Hz", energy),
             reading("noise-energy-relative", "", energy / thermal),
             reading("field-noise", "T/sqrt(Hz)", webers / self.area),

@@ -48,6 +48,7 @@ impl Curve for NoisyCurve {
             noise: point.noise,
             voltage_error: point.voltage_error,
             transfer_error: point.transfer_error,
+            noise_error: point.noise_error,
         })
     }
 

@@ -87,6 +87,7 @@ impl QuietCurve {
             voltage: left.voltage + t * (from + t * (second + t * third)),
             transfer: (from + t * (2.0 * second + t * 3.0 * third)) / width,
             noise: 0.0,
+            noise_error: 0.0,
             transfer_error: 0.0,
             voltage_error: error + left.voltage_error.max(right.voltage_error),
         }
@@ -114,6 +115,7 @@ impl QuietCurve {
             voltage: found.voltage,
             transfer: found.transfer,
             noise: 0.0,
+            noise_error: 0.0,
             transfer_error: 0.0,
             voltage_error: found.error,
         }

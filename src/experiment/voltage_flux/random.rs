@@ -1,14 +1,11 @@
 //! Voltage against flux with thermal noise where the stationary equation does not reach: random paths
-//! at nodes of the period, and a curve through them that does not overshoot.
+//! at nodes of the period, and a smooth curve through them as their standard errors allow.
 
 use super::{Curve, Row, Task};
 use crate::experiment::Method;
 use crate::model::langevin::{Estimate, Langevin, Start};
 use crate::numerics::elementary::{exp, log};
-use crate::numerics::monotone::Monotone;
-use crate::numerics::periodic::Periodic;
-
-use core::f64::consts::TAU;
+use crate::numerics::local_fit::{Fitted, LocalFit, Measured};
 
 /// Nodes of a period; a symmetric loop needs those of its first half. Weak noise rounds the
 /// corners of the curve less, so that it needs more.
@@ -17,10 +14,6 @@ const MORE_NODES: usize = 160;
 
 /// Noise parameter below which there are more nodes.
 const WEAK: f64 = 0.01;
-
-/// Harmonics of a curve rounded by noise, times the root of Γ: beyond these they are below a thousandth of the
-/// first.
-const ROUNDING: f64 = 2.0;
 
 /// Rounds of all nodes: so many blocks of every path.
 const ROUNDS: u32 = 32;
@@ -31,35 +24,14 @@ const SEED: u64 = 0x636f_6c64;
 #[derive(Debug)]
 pub(super) struct RandomCurve {
     nodes: Vec<Langevin>,
-    /// Nodes of a whole period.
-    period: usize,
     symmetric: bool,
     /// Rounds that are complete, and the node whose turn it is.
     rounds: u32,
     turn: usize,
     /// Voltage and logarithm of the noise, from the last complete round.
-    curves: Option<(Line, Line)>,
-    /// Harmonics of the curve; none when it has corners.
-    harmonics: Option<usize>,
-    errors: Vec<f64>,
-}
-
-/// The curve through the nodes.
-#[derive(Debug)]
-enum Line {
-    /// With corners: it follows every node.
-    Cornered(Monotone),
-    /// Rounded by noise: it averages the nodes' errors out.
-    Rounded(Periodic),
-}
-
-impl Line {
-    fn at(&self, x: f64) -> (f64, f64) {
-        match self {
-            Self::Cornered(line) => line.at(x),
-            Self::Rounded(line) => line.at(x),
-        }
-    }
+    curves: Option<(LocalFit, LocalFit)>,
+    /// Errors of the noise at nodes where it is not known: the loop rests, or nearly.
+    unseen: Vec<f64>,
 }
 
 impl RandomCurve {
@@ -84,66 +56,69 @@ impl RandomCurve {
             .collect::<Option<Vec<_>>>()?;
         Some(Self {
             nodes,
-            period,
             symmetric,
             rounds: 0,
             turn: 0,
             curves: None,
-            harmonics: (!cornered).then(|| (ROUNDING / device.noise.sqrt()).ceil() as usize + 2),
-            errors: Vec::new(),
+            unseen: Vec::new(),
         })
     }
 
+    /// How much noise may be there that was not seen, at the nodes about a flux.
+    fn unseen(&self, flux: f64) -> f64 {
+        let period = if self.symmetric {
+            2 * self.nodes.len().saturating_sub(1)
+        } else {
+            self.nodes.len()
+        };
+        let place = (flux - flux.floor()) * period as f64;
+        [place.floor(), place.ceil()]
+            .into_iter()
+            .filter_map(|node| {
+                let node = node as usize % period.max(1);
+                self.unseen.get(if self.symmetric {
+                    node.min(period - node)
+                } else {
+                    node
+                })
+            })
+            .fold(0.0, |most, error| most.max(*error))
+    }
+
     fn fit(&mut self) {
-        let voltages: Vec<Estimate> = self.nodes.iter().map(Langevin::voltage).collect();
-        let values: Vec<f64> = voltages.iter().map(|voltage| voltage.value).collect();
-        let noises: Vec<f64> = self
+        let line = |estimate: &dyn Fn(&Langevin) -> Measured| {
+            let values: Vec<Measured> = self.nodes.iter().map(estimate).collect();
+            if self.symmetric {
+                LocalFit::of_half_period(&values)
+            } else {
+                LocalFit::of_period(&values)
+            }
+        };
+        let voltage = line(&|node| {
+            let Estimate { value, error } = node.voltage();
+            Measured { value, error }
+        });
+        let noise = line(&|node| {
+            let noise = node.noise();
+            let value = noise.value.max(f64::MIN_POSITIVE);
+            Measured {
+                value: log(value),
+                error: (noise.error / value).min(1.0),
+            }
+        });
+        self.curves = Some((voltage, noise));
+        self.unseen = self
             .nodes
             .iter()
-            .map(|node| log(node.noise().value.max(1e-300)))
+            .map(|node| {
+                let noise = node.noise();
+                if noise.error > noise.value {
+                    noise.error
+                } else {
+                    0.0
+                }
+            })
             .collect();
-        self.curves = Some((self.through(&values), self.through(&noises)));
-        self.errors = voltages.iter().map(|voltage| voltage.error).collect();
-    }
-
-    fn through(&self, values: &[f64]) -> Line {
-        let line = |values: &[f64]| match self.harmonics {
-            Some(harmonics) => Line::Rounded(Periodic::near(values, harmonics)),
-            None => Line::Cornered(Monotone::through_period(values)),
-        };
-        if !self.symmetric {
-            return line(values);
-        }
-        let mirrored = values.iter().rev().skip(1);
-        let inner = mirrored.take(values.len().saturating_sub(2));
-        let whole: Vec<f64> = values.iter().chain(inner).copied().collect();
-        line(&whole)
-    }
-
-    /// Error of the slope, from that of the nodes.
-    fn transfer_error(&self, error: f64) -> f64 {
-        let nodes = self.period as f64;
-        match self.harmonics {
-            // Each harmonic m carries 2π m times √(2/N) of a node's error in sine and cosine: the sum over all.
-            Some(harmonics) => {
-                let last = harmonics as f64;
-                error * TAU * (2.0 * last * last * last / (3.0 * nodes)).sqrt()
-            }
-            // Two neighbours, each off by as much.
-            None => 1.5 * error * nodes,
-        }
-    }
-
-    /// Standard error at the node nearest to a flux.
-    fn error(&self, flux: f64) -> f64 {
-        let place = (flux - flux.floor()) * self.period as f64;
-        let index = (place.round() as usize) % self.period;
-        let index = if self.symmetric {
-            index.min(self.period - index)
-        } else {
-            index
-        };
-        self.errors.get(index).copied().unwrap_or(f64::INFINITY)
     }
 }
 
@@ -175,15 +150,21 @@ impl Curve for RandomCurve {
 
     fn at(&self, flux: f64) -> Option<Row> {
         let (voltage, noise) = self.curves.as_ref()?;
-        let within = flux - flux.floor();
-        let (value, transfer) = voltage.at(within);
-        let error = self.error(flux);
+        let Fitted {
+            value,
+            value_error,
+            slope,
+            slope_error,
+        } = voltage.at(flux);
+        let level = noise.at(flux);
+        let noise = exp(level.value);
         Some(Row {
             voltage: value,
-            transfer,
-            noise: exp(noise.at(within).0),
-            voltage_error: error,
-            transfer_error: self.transfer_error(error),
+            transfer: slope,
+            noise,
+            voltage_error: value_error,
+            transfer_error: slope_error,
+            noise_error: noise * level.value_error + self.unseen(flux),
         })
     }
 

@@ -39,6 +39,7 @@ impl SwingingCurve {
             voltage: here.voltage,
             transfer: (after.voltage - before.voltage) / (2.0 * SIDE),
             noise: 0.0,
+            noise_error: 0.0,
             voltage_error: here.error,
             transfer_error: (after.error + before.error) / (2.0 * SIDE),
         }
