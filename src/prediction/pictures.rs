@@ -7,6 +7,8 @@
 //! many students do not use a wave model at all; those on loops are hypotheses (no study known).
 
 mod circulating;
+mod current_voltage;
+mod flux_locked_loop;
 mod junction_array;
 mod junction_pair;
 mod profile;
@@ -15,6 +17,7 @@ mod rf_readout;
 mod screened_loop;
 mod single_junction;
 mod total_flux;
+mod voltage_flux;
 
 use thiserror::Error;
 
@@ -113,6 +116,10 @@ pub fn known(kind: &str, column: &str) -> &'static [Picture] {
         ("screened-loop", "total-flux") => total_flux::PICTURES,
         ("rf-loop", "total-flux-rising") => rf_loop::PICTURES,
         ("rf-readout", "tank-voltage") => rf_readout::PICTURES,
+        ("current-voltage", "voltage") => current_voltage::PICTURES,
+        ("voltage-flux", "voltage") => voltage_flux::PICTURES,
+        ("voltage-flux", "transfer") => voltage_flux::SLOPE,
+        ("flux-locked-loop", "output-flux") => flux_locked_loop::PICTURES,
         _ => &[],
     }
 }
@@ -184,6 +191,9 @@ pub(super) fn variants(
         ("junction-pair", _) => junction_pair::curves(picture, setup, x),
         ("rf-loop", _) => rf_loop::curves(picture, setup, x),
         ("rf-readout", _) => rf_readout::curves(picture, setup, x),
+        ("current-voltage", _) => current_voltage::curves(picture, setup, column, x),
+        ("voltage-flux", _) => voltage_flux::curves(picture, setup, x),
+        ("flux-locked-loop", _) => flux_locked_loop::curves(picture, setup, x),
         (_, "circulating-current" | "circulating-current-simple") => {
             circulating::curves(picture, setup, column, x)
         }
