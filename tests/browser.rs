@@ -47,6 +47,7 @@ mod browser {
     pub(crate) mod server;
     pub(crate) mod slow;
     pub(crate) mod states;
+    pub(crate) mod sweep_the_bias;
     pub(crate) mod taking_home;
     pub(crate) mod the_loop;
     pub(crate) mod two_slits;
@@ -55,7 +56,7 @@ mod browser {
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
     contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, screened_loop,
-    secrecy, slow, states, taking_home, the_loop, two_slits,
+    secrecy, slow, states, sweep_the_bias, taking_home, the_loop, two_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -82,6 +83,7 @@ const CHECKS: &[Check] = &[
     check!(two_slits::is_walked_from_start_to_end),
     check!(the_loop::is_walked_from_start_to_end),
     check!(screened_loop::is_walked_from_start_to_end),
+    check!(sweep_the_bias::is_walked_from_start_to_end),
     check!(secrecy::keeps_every_reading_out_of_the_page),
     check!(secrecy::draws_nothing_of_the_device_before),
     check!(secrecy::shuts_what_comes_after),

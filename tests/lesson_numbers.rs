@@ -186,7 +186,32 @@ fn by_hand() -> BTreeMap<&'static str, f64> {
             "the-screened-loop/holds-out",
             0.5 + 500e-12 * 10e-6 / QUANTUM,
         ),
+        // V = (R/2) sqrt(I^2 - Ic^2), both phases turning as one.
+        (
+            "sweep-the-bias/above-the-critical-current",
+            3.0 * (12.5e-6_f64 * 12.5e-6 - 10e-6 * 10e-6).sqrt(),
+        ),
+        // The same law, with the critical current 10 uA cos(pi/3).
+        ("sweep-the-bias/a-third-of-a-quantum", 3.0 * 12e-6),
+        // beta_c = 2 pi I0 R^2 C / Phi0
+        (
+            "sweep-the-bias/damping-of-curlew",
+            2.0 * PI * 5e-6 * 36.0 * 0.5e-12 / QUANTUM,
+        ),
+        (
+            "sweep-the-bias/most-capacitance",
+            0.70 * QUANTUM / (2.0 * PI * 5e-6 * 36.0),
+        ),
     ])
+}
+
+/// How well the formula by hand holds for the device of the lesson.
+fn known_to(name: &str) -> f64 {
+    match name {
+        // The formula is that of a loop without inductance; this one has a screening parameter of 0.0024.
+        "sweep-the-bias/a-third-of-a-quantum" => 1e-5,
+        _ => 1e-6,
+    }
 }
 
 #[test]
@@ -200,7 +225,7 @@ fn every_number_asked_for_is_the_one_worked_out_by_hand() {
                 .unwrap_or_else(|| panic!("{name}: work this number out by hand and add it here"));
             let got = seek(&setup, &number.answer).unwrap();
             assert!(
-                (got - wanted).abs() <= 1e-6 * wanted.abs(),
+                (got - wanted).abs() <= known_to(&name) * wanted.abs(),
                 "{name}: by hand {wanted:e}, from the model {got:e}"
             );
         }
@@ -227,8 +252,8 @@ fn the_right_number_is_taken_and_half_of_it_is_not() {
                 // The set-up counts it in quanta already.
                 "Phi0" => 1.0,
                 "mT" => 1e-3,
-                "µA" | "µm" | "µT" => 1e-6,
-                "µm²" | "pH" => 1e-12,
+                "µA" | "µm" | "µT" | "µV" => 1e-6,
+                "µm²" | "pH" | "pF" => 1e-12,
                 other => panic!("{name}: add {other} here"),
             };
             let value = hand[name.as_str()] / per_unit;
@@ -394,29 +419,54 @@ fn every_challenge_can_be_met_by_a_slider() {
                         },
                     )
                     .unwrap();
-                    (got - target).abs() / target.abs()
+                    (got - target) / target.abs()
                 };
                 assert!(
-                    off(&start) > challenge.within,
+                    off(&start).abs() > challenge.within,
                     "{name}: met before anything is moved"
                 );
                 let met = bench.sliders.iter().any(|slider| {
-                    let steps = ((slider.to - slider.from) / slider.step).round();
-                    (0..=2000).any(|k| {
-                        let step = f64::from(k);
-                        if step > steps {
-                            return false;
-                        }
+                    let last = ((slider.to - slider.from) / slider.step).round() as u32;
+                    let at = |step: u32| {
                         let mut setup = start.clone();
-                        let value = slider.from + step * slider.step;
+                        let value = slider.from + f64::from(step) * slider.step;
                         setup
                             .set(&slider.parameter, &format!("{value} {}", slider.unit))
                             .unwrap();
-                        off(&setup) <= challenge.within
-                    })
+                        off(&setup)
+                    };
+                    is_met(last, challenge.within, &at)
                 });
                 assert!(met, "{name}: no step of a slider meets it");
             }
         }
     }
+}
+
+/// Whether one of the steps up to the last comes within so much of nothing. In strides first: where the sign changes between two of them, the
+/// steps between are halved; only if that finds none is every step looked at.
+fn is_met(last: u32, within: f64, at: &dyn Fn(u32) -> f64) -> bool {
+    const STRIDES: u32 = 12;
+    let strides: Vec<(u32, f64)> = (0..=STRIDES)
+        .map(|k| k * last / STRIDES)
+        .map(|step| (step, at(step)))
+        .collect();
+    for pair in strides.windows(2) {
+        let [(mut low, mut below), (mut high, above)] = [pair[0], pair[1]];
+        let mut least = below.abs().min(above.abs());
+        while (below > 0.0) != (above > 0.0) && high - low > 1 {
+            let middle = low + (high - low) / 2;
+            let off = at(middle);
+            least = least.min(off.abs());
+            if (off > 0.0) == (below > 0.0) {
+                (low, below) = (middle, off);
+            } else {
+                high = middle;
+            }
+        }
+        if least <= within {
+            return true;
+        }
+    }
+    (0..=last.min(2000)).any(|step| at(step).abs() <= within)
 }

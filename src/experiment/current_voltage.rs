@@ -68,7 +68,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "return-current",
             unit: "A",
-            words: "bias at which the voltage vanishes again on the way back, without noise; less than the critical current where there is hysteresis",
+            words: "bias at which the voltage vanishes on the way back, without noise",
         },
         ReadingDescription {
             name: "resistance",

@@ -1,7 +1,9 @@
 //! Wrong pictures of the voltage of a shunted loop against flux at a fixed bias, and of its slope. The true voltage has
 //! its minima at whole quanta and its maxima at half quanta. The flux is in quanta.
 
-use super::{ANY_HEIGHT, ANY_WIDTH, BY_HAND, Picture, PictureError, cosine, model, parameter, sine};
+use super::{
+    ANY_HEIGHT, ANY_WIDTH, BY_HAND, Picture, PictureError, cosine, model, parameter, sine,
+};
 use crate::experiment::Setup;
 
 /// Places of a period at which the true curve is asked for. All pictures share one run there.
