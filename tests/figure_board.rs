@@ -10,10 +10,11 @@
 
 use std::f64::consts::{PI, TAU};
 
-use coldfringe::experiment::{EnergyBranch, Inside};
+use coldfringe::experiment::{EnergyBranch, FeedbackLoop, Inside, OperatingPoint, WorkingPoint};
 use coldfringe::figure::scene::{Anchor, Colour, Item, Scene, words_width};
 use coldfringe::figure::{BoardOptions, BoardPicture, Theme, board};
 use coldfringe::numerics::elementary::{cos, sin};
+use coldfringe::quantity::show;
 
 fn junction(flux: f64) -> Inside {
     let local_current: Vec<f64> = (0..=80)
@@ -104,6 +105,71 @@ fn tank(flux: f64, swing: f64) -> Inside {
     }
 }
 
+/// A loop of negligible inductance without noise: V = (R/2) sqrt(I² − Ic²), Ic = 2 I0 |cos πΦ/Φ0|.
+fn operating(bias: f64, flux: f64) -> Inside {
+    const AMPERES: f64 = 10e-6;
+    let end: f64 = 1.6 * AMPERES.copysign(bias);
+    let curve = |flux: f64| -> Vec<(f64, f64)> {
+        let critical = AMPERES * cos(PI * flux).abs();
+        (0..=160)
+            .map(|k| end * f64::from(k) / 160.0)
+            .map(|bias| {
+                let above = (bias * bias - critical * critical).max(0.0);
+                (bias, 3.0 * above.sqrt().copysign(bias))
+            })
+            .collect()
+    };
+    let critical = AMPERES * cos(PI * flux).abs();
+    let above = (bias * bias - critical * critical).max(0.0);
+    Inside::OperatingPoint(OperatingPoint {
+        bias,
+        flux,
+        flux_moves: true,
+        voltage: 3.0 * above.sqrt().copysign(bias),
+        largest: AMPERES,
+        resistance: 3.0,
+        end,
+        curve: curve(flux),
+        whole: curve(0.0),
+        half: curve(0.5),
+        leaves_noise_out: false,
+    })
+}
+
+/// Voltage 9 µV − 8 µV cos 2πΦ/Φ0, with even noise.
+fn working(flux: f64, noise: f64) -> Inside {
+    let voltage = |flux: f64| 9e-6 - 8e-6 * cos(TAU * flux);
+    Inside::WorkingPoint(WorkingPoint {
+        bias: 9e-6,
+        flux,
+        voltage: voltage(flux),
+        transfer: 8e-6 * TAU * sin(TAU * flux),
+        noise,
+        noisiest: noise,
+        curve: (0..=192)
+            .map(|k| flux.floor() - 0.25 + f64::from(k) / 128.0)
+            .map(|flux| (flux, voltage(flux)))
+            .collect(),
+    })
+}
+
+fn feedback(applied: f64, error: f64) -> Inside {
+    let voltage = |flux: f64| 9e-6 - 8e-6 * cos(TAU * flux);
+    Inside::FeedbackLoop(FeedbackLoop {
+        time: 2.5e-4,
+        working_flux: 0.25,
+        applied,
+        output: applied - error,
+        error,
+        voltage: voltage(0.25 + error),
+        held: voltage(0.25),
+        curve: (0..=192)
+            .map(|k| (0.25 + error).floor() - 0.25 + f64::from(k) / 128.0)
+            .map(|flux| (flux, voltage(flux)))
+            .collect(),
+    })
+}
+
 fn options(picture: BoardPicture, width: f64, theme: Theme, show_sum: bool) -> BoardOptions {
     BoardOptions {
         picture,
@@ -139,14 +205,7 @@ fn lines(scene: &Scene, colour: Colour) -> Vec<Vec<(f64, f64)>> {
         .collect()
 }
 
-const PICTURES: [BoardPicture; 6] = [
-    BoardPicture::Junction,
-    BoardPicture::Phasors,
-    BoardPicture::Loop,
-    BoardPicture::LoopAtRest,
-    BoardPicture::Energies,
-    BoardPicture::Swing,
-];
+const PICTURES: [BoardPicture; BoardPicture::ALL.len()] = BoardPicture::ALL;
 
 fn insides() -> Vec<Inside> {
     vec![
@@ -165,6 +224,15 @@ fn insides() -> Vec<Inside> {
         tank(0.2, 0.6),
         tank(-40.5, 0.0),
         tank(0.0, 9.0),
+        operating(9e-6, 0.3),
+        operating(0.0, 0.0),
+        operating(-14.9e-6, 0.5),
+        operating(2.4e-5, 0.25),
+        working(0.25, 7e-11),
+        working(0.5, 7e-11),
+        working(-3.2, 0.0),
+        feedback(1.93, 0.03),
+        feedback(-1234.5, -1.4),
     ]
 }
 
@@ -231,6 +299,9 @@ fn nothing_that_follows_is_there_before_it_may_be() {
         ring(0.3, -0.4, (1.0, 0.45)),
         one_junction(0.5, 0.215, 0.785),
         tank(0.2, 0.6),
+        operating(9e-6, 0.3),
+        working(0.25, 7e-11),
+        feedback(1.93, 0.03),
     ];
     let first = other.clone();
     for inside in &mut other {
@@ -276,6 +347,30 @@ fn nothing_that_follows_is_there_before_it_may_be() {
                 *loops = 0.0;
                 *on_step = false;
                 path.clear();
+            }
+            Inside::OperatingPoint(point) => {
+                point.voltage = 1e-6;
+                point.curve = vec![(0.0, 0.0), (16e-6, 48e-6)];
+                point.whole.truncate(2);
+                point.half.truncate(2);
+            }
+            Inside::WorkingPoint(point) => {
+                point.voltage = 3e-6;
+                point.transfer = -1e-5;
+                point.noise = 5e-11;
+                point.noisiest = 9e-11;
+                for place in &mut point.curve {
+                    place.1 *= 0.5;
+                }
+            }
+            Inside::FeedbackLoop(place) => {
+                place.output = 0.2;
+                place.error = 1.73;
+                place.voltage = 1e-6;
+                place.held = 2e-6;
+                for place in &mut place.curve {
+                    place.1 *= 0.5;
+                }
             }
         }
     }
@@ -466,6 +561,151 @@ fn field_signs_count_the_flux() {
     assert_eq!(signs(-1.5), (6, 12));
 }
 
+/// The crossing lies on the thick curve, on the bias line, and the words read the voltage off there.
+#[test]
+fn the_bias_line_crosses_the_curve_where_the_voltage_is_read() {
+    let theme = Theme::light();
+    for (bias, flux) in [(9e-6, 0.3), (12e-6, 0.0), (-14e-6, 0.45)] {
+        let inside = operating(bias, flux);
+        let scene = board::scene(&inside, &light(BoardPicture::OperatingPoint, true));
+        let crossing = discs(&scene, theme.cursor)[0];
+        let upright = &lines(&scene, theme.cursor)[0];
+        assert!((upright[0].0 - crossing.0).abs() < 1e-6);
+        let curve: Vec<(f64, f64)> = lines(&scene, theme.computed)
+            .into_iter()
+            .max_by_key(Vec::len)
+            .unwrap();
+        let off = distance(&curve, crossing);
+        assert!(off < 0.7, "{bias} {flux}: {off} pixels from the curve");
+        // The extremes bracket it: the half quantum gives more voltage, the whole one less.
+        let Inside::OperatingPoint(point) = &inside else {
+            panic!("another inside");
+        };
+        let said = board::describe(&inside, BoardPicture::OperatingPoint, true);
+        assert!(said.contains(&show(point.voltage, "V", 3)), "{said}");
+        let exact = 3.0 * (bias * bias).sqrt();
+        assert!(
+            said.contains(&format!(
+                "{} for a half",
+                show(exact.copysign(bias), "V", 3)
+            )),
+            "without a critical current the shunts alone count: {said}"
+        );
+    }
+}
+
+/// The tangent has the slope of the curve, and the two bands have its ratio: noise over slope.
+#[test]
+fn the_slope_turns_the_band_of_voltage_into_one_of_flux() {
+    let theme = Theme::light();
+    for flux in [0.15, 0.25, 0.4, 0.8] {
+        let scene = board::scene(
+            &working(flux, 7e-11),
+            &light(BoardPicture::WorkingPoint, true),
+        );
+        let at = discs(&scene, theme.cursor)[0];
+        let curve: Vec<(f64, f64)> = lines(&scene, theme.computed)
+            .into_iter()
+            .max_by_key(Vec::len)
+            .unwrap();
+        let right = curve
+            .iter()
+            .position(|point| point.0 > at.0 + 0.01)
+            .unwrap();
+        let (a, b) = (curve[right - 2], curve[right]);
+        let wanted = (b.1 - a.1) / (b.0 - a.0);
+        let dashed = |item: &Item| match item {
+            Item::Line { points, ink } if ink.colour == theme.counter && !ink.dash.is_empty() => {
+                Some(points.clone())
+            }
+            _ => None,
+        };
+        let tangent = scene.items.iter().find_map(dashed).unwrap();
+        let slope = (tangent[1].1 - tangent[0].1) / (tangent[1].0 - tangent[0].0);
+        assert!(
+            (slope / wanted - 1.0).abs() < 0.03,
+            "{flux}: {slope} {wanted}"
+        );
+        assert!(distance(&tangent, at) < 0.1);
+        let bands: Vec<&Vec<(f64, f64)>> = scene
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Area {
+                    points, opacity, ..
+                } if *opacity < 0.5 => Some(points),
+                _ => None,
+            })
+            .collect();
+        let [voltage, flux_band] = bands[..] else {
+            panic!("{} bands", bands.len());
+        };
+        let tall = (voltage[0].1 - voltage[3].1).abs();
+        let wide = (flux_band[0].0 - flux_band[3].0).abs();
+        assert!((tall / wide / slope.abs() - 1.0).abs() < 1e-6);
+        assert!((0.5 * (voltage[0].1 + voltage[3].1) - at.1).abs() < 1e-6);
+        assert!((0.5 * (flux_band[0].0 + flux_band[3].0) - at.0).abs() < 1e-6);
+    }
+    // At the top there is no slope, and the words say what follows.
+    let top = board::describe(&working(0.5, 7e-11), BoardPicture::WorkingPoint, true);
+    assert!(top.contains("hides any change of flux"), "{top}");
+    let quiet = board::describe(&working(0.25, 0.0), BoardPicture::WorkingPoint, true);
+    assert!(quiet.contains("no noise"), "{quiet}");
+    // 7e-11 V/√Hz over 2π · 8 µV/Φ0 is 1.39 µΦ0/√Hz.
+    let words = board::describe(&working(0.25, 7e-11), BoardPicture::WorkingPoint, true);
+    assert!(
+        words.contains("flux noise is 1.4 \u{b5}\u{3a6}\u{2080}"),
+        "{words}"
+    );
+}
+
+/// The sensor stands on its curve, beside the wanted point by the error; slipped, it says so.
+#[test]
+fn the_feedback_holds_the_sensor_on_its_curve() {
+    let theme = Theme::light();
+    for error in [0.03, -0.1, 1.0] {
+        let inside = feedback(1.93, error);
+        let scene = board::scene(&inside, &light(BoardPicture::FeedbackLoop, true));
+        let at = discs(&scene, theme.counter)[0];
+        let curve: Vec<(f64, f64)> = lines(&scene, theme.computed)
+            .into_iter()
+            .max_by_key(Vec::len)
+            .unwrap();
+        assert!(distance(&curve, at) < 0.7, "{error}");
+        let said = board::describe(&inside, BoardPicture::FeedbackLoop, true);
+        assert_eq!(said.contains("another period"), error > 0.5, "{said}");
+        assert!(texts(&scene).contains(&format!("output {:.2} \u{3a6}\u{2080}", 1.93 - error)));
+    }
+    let hidden = board::scene(
+        &feedback(1.93, 0.03),
+        &light(BoardPicture::FeedbackLoop, false),
+    );
+    assert!(texts(&hidden).contains(&"output ?".to_owned()));
+    assert!(lines(&hidden, theme.computed).is_empty());
+}
+
+fn discs(scene: &Scene, colour: Colour) -> Vec<(f64, f64)> {
+    let at = |item: &Item| match item {
+        Item::Disc { at, colour: of, .. } if *of == colour => Some(*at),
+        _ => None,
+    };
+    scene.items.iter().filter_map(at).collect()
+}
+
+/// How far a place is from a line through points.
+fn distance(line: &[(f64, f64)], at: (f64, f64)) -> f64 {
+    line.windows(2)
+        .map(|pair| {
+            let ((ax, ay), (bx, by)) = (pair[0], pair[1]);
+            let (dx, dy) = (bx - ax, by - ay);
+            let along = ((at.0 - ax) * dx + (at.1 - ay) * dy) / (dx * dx + dy * dy).max(1e-12);
+            let along = along.clamp(0.0, 1.0);
+            let (x, y) = (ax + along * dx - at.0, ay + along * dy - at.1);
+            (x * x + y * y).sqrt()
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
 #[test]
 fn odd_input_gives_a_picture_and_no_panic() {
     let odd = [
@@ -490,6 +730,22 @@ fn odd_input_gives_a_picture_and_no_panic() {
         one_junction(1e14, 0.0, 1.0),
         tank(f64::NAN, f64::INFINITY),
         tank(0.0, 1e300),
+        operating(f64::NAN, 0.1),
+        operating(1e300, f64::INFINITY),
+        working(f64::NAN, 1e-11),
+        working(1e18, f64::INFINITY),
+        working(0.25, 1e300),
+        feedback(f64::NAN, 0.1),
+        feedback(1e300, 1e300),
+        Inside::WorkingPoint(WorkingPoint {
+            bias: 0.0,
+            flux: 0.0,
+            voltage: 0.0,
+            transfer: 0.0,
+            noise: 0.0,
+            noisiest: 0.0,
+            curve: vec![],
+        }),
     ];
     for inside in odd {
         for picture in PICTURES {

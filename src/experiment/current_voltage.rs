@@ -10,7 +10,7 @@ use super::description::{
 };
 use super::setup::Setup;
 use super::shunted::{self, PARAMETERS as LOOP};
-use super::{Inside, View, screened_loop};
+use super::{ExperimentError, Inside, View, biased, screened_loop};
 
 /// Place of the flux among the parameters.
 const FLUX: usize = shunted::OWN;
@@ -87,8 +87,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |setup| shunted::conflict(setup, None),
         work: in_slices(slices::begin),
-        views: &[View::Loop],
-        inside: Look::at_once(|setup, _, _| Ok(inside(setup))),
+        views: &[View::Loop, View::OperatingPoint],
+        inside: Look::at_once(inside),
         axes: shunted::bias_axes,
         window: |setup| (0.0, 2.0 * whole_current(setup)),
         warnings: |_| Vec::new(),
@@ -102,7 +102,11 @@ fn whole_current(setup: &Setup) -> f64 {
     2.0 * shunted::Device::of(setup).current
 }
 
-/// The loop at rest at the applied flux.
-fn inside(setup: &Setup) -> Inside {
-    screened_loop::inside(setup, setup.number(FLUX))
+fn inside(setup: &Setup, view: View, bias: f64) -> Result<Inside, ExperimentError> {
+    let flux = setup.number(FLUX);
+    match view {
+        View::OperatingPoint => biased::operating_point(setup, bias, flux, false),
+        // The loop at rest at the applied flux.
+        _ => Ok(screened_loop::inside(setup, flux)),
+    }
 }

@@ -9,7 +9,7 @@ use super::setup::{ParameterValue, Setup};
 use super::shunted::{self, PARAMETERS as LOOP};
 use super::single_junction::reading;
 use super::sweep::Slices;
-use super::{Method, Reading, View, screened_loop, voltage_flux};
+use super::{Method, Reading, View, biased, screened_loop, voltage_flux};
 use crate::model::flux_locked_loop::{FluxLockedLoop, Held};
 use crate::numerics::elementary::sin;
 
@@ -152,8 +152,15 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict,
         work: in_slices(begin),
-        views: &[View::Loop],
-        inside: Look::at_once(|setup, _, _| Ok(screened_loop::inside(setup, setup.number(POINT)))),
+        views: &[View::Loop, View::FeedbackLoop],
+        inside: Look::at_once(|setup, view, time| {
+            let point = setup.number(POINT);
+            match view {
+                View::FeedbackLoop => biased::feedback_loop(setup, time, window(setup).1, point),
+                // The loop at rest at its working point.
+                _ => Ok(screened_loop::inside(setup, point)),
+            }
+        }),
         axes: |setup| {
             let (_, to) = window(setup);
             let (unit, si_per_unit) = [("s", 1.0), ("ms", 1e-3), ("us", 1e-6)]

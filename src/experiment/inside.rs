@@ -15,16 +15,25 @@ pub enum View {
     RfLoop,
     /// [`Inside::Tank`].
     Tank,
+    /// [`Inside::OperatingPoint`].
+    OperatingPoint,
+    /// [`Inside::WorkingPoint`].
+    WorkingPoint,
+    /// [`Inside::FeedbackLoop`].
+    FeedbackLoop,
 }
 
 impl View {
     /// Every one of them.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 8] = [
         Self::Junction,
         Self::Phasors,
         Self::Loop,
         Self::RfLoop,
         Self::Tank,
+        Self::OperatingPoint,
+        Self::WorkingPoint,
+        Self::FeedbackLoop,
     ];
 }
 
@@ -102,6 +111,80 @@ pub enum Inside {
         /// The way of one cycle: applied and total flux, up and down again.
         path: Vec<(f64, f64)>,
     },
+    /// A shunted loop at a bias and a flux, on its current-voltage curve.
+    OperatingPoint(OperatingPoint),
+    /// A shunted loop at a bias and a flux, on its curve of voltage against flux.
+    WorkingPoint(WorkingPoint),
+    /// A shunted loop held at its working point by feedback.
+    FeedbackLoop(FeedbackLoop),
+}
+
+/// The current-voltage curve of a shunted loop and the place of its bias on it. Curves are pairs of bias (A) and voltage
+/// (V), from zero bias on, to negative bias when the bias is negative.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OperatingPoint {
+    /// Bias current, A.
+    pub bias: f64,
+    /// Applied flux, in flux quanta.
+    pub flux: f64,
+    /// Whether the cursor moves the flux; else it moves the bias.
+    pub flux_moves: bool,
+    /// Voltage at that bias and flux, V.
+    pub voltage: f64,
+    /// The sum of both critical currents, A.
+    pub largest: f64,
+    /// Resistance of both shunts in parallel, ohm.
+    pub resistance: f64,
+    /// The bias at which the curves end, A.
+    pub end: f64,
+    /// The curve at that flux.
+    pub curve: Vec<(f64, f64)>,
+    /// The curve at a whole number of quanta: one of the two extremes.
+    pub whole: Vec<(f64, f64)>,
+    /// The curve at a half quantum more: the other.
+    pub half: Vec<(f64, f64)>,
+    /// Whether the device has noise that these curves leave out.
+    pub leaves_noise_out: bool,
+}
+
+/// A point on the curve of voltage against flux, with slope and noise.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WorkingPoint {
+    /// Bias current, A.
+    pub bias: f64,
+    /// Applied flux, in flux quanta.
+    pub flux: f64,
+    /// Voltage, V.
+    pub voltage: f64,
+    /// Slope there, V per flux quantum.
+    pub transfer: f64,
+    /// Root of the voltage noise there, V for the root of a hertz; 0 without noise.
+    pub noise: f64,
+    /// The largest of it over a period.
+    pub noisiest: f64,
+    /// One and a half periods: flux (in flux quanta) and voltage (V).
+    pub curve: Vec<(f64, f64)>,
+}
+
+/// A feedback loop round a shunted loop, at one time. Fluxes in flux quanta, voltages in V.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FeedbackLoop {
+    /// The time, s.
+    pub time: f64,
+    /// The flux at which the loop is held.
+    pub working_flux: f64,
+    /// The flux applied from outside, counted from the working point.
+    pub applied: f64,
+    /// The output: the flux that the feedback takes away.
+    pub output: f64,
+    /// What is left: applied less output.
+    pub error: f64,
+    /// Voltage of the sensor.
+    pub voltage: f64,
+    /// Voltage at the working point.
+    pub held: f64,
+    /// One and a half periods of voltage against flux round where the sensor is.
+    pub curve: Vec<(f64, f64)>,
 }
 
 /// A piece of a folded curve: whether the device can stay on it, and points along it.

@@ -5,6 +5,7 @@
 //! model) and one line in the list of all set-ups below.
 
 mod answers;
+mod biased;
 mod current_voltage;
 mod description;
 mod error;
@@ -38,7 +39,9 @@ pub use description::{
     SetupDescription,
 };
 pub use error::{ExperimentError, SetupError};
-pub use inside::{CurvePiece, EnergyBranch, Inside, View};
+pub use inside::{
+    CurvePiece, EnergyBranch, FeedbackLoop, Inside, OperatingPoint, View, WorkingPoint,
+};
 pub use method::Method;
 pub use run::{MOST_POINTS, check_x, inside, look_inside, readings, run};
 pub use scale::{AxisScale, ColumnScale};

@@ -16,7 +16,7 @@ use super::setup::Setup;
 use super::shunted::{self, Device, PARAMETERS as LOOP};
 use super::single_junction::reading;
 use super::sweep::Slices;
-use super::{Method, Reading, View, screened_loop};
+use super::{ExperimentError, Inside, Method, Reading, View, biased, screened_loop};
 use crate::constants::{BOLTZMANN, FLUX_QUANTUM};
 use crate::numerics::minimise;
 use noisy::NoisyCurve;
@@ -167,8 +167,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |setup| shunted::conflict(setup, Some(setup.number(BIAS))),
         work: in_slices(begin),
-        views: &[View::Loop],
-        inside: Look::at_once(|setup, _, flux| Ok(screened_loop::inside(setup, flux))),
+        views: &[View::Loop, View::OperatingPoint, View::WorkingPoint],
+        inside: Look::at_once(inside),
         axes: |_| {
             vec![AxisScale {
                 name: "flux",
@@ -183,6 +183,16 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         folded: None,
     },
 };
+
+fn inside(setup: &Setup, view: View, flux: f64) -> Result<Inside, ExperimentError> {
+    let bias = setup.number(BIAS);
+    match view {
+        View::OperatingPoint => biased::operating_point(setup, bias, flux, true),
+        View::WorkingPoint => biased::working_point(setup, bias, Some(flux)),
+        // The loop at rest.
+        _ => Ok(screened_loop::inside(setup, flux)),
+    }
+}
 
 /// Multiplications allowed for one point of the stationary equation before random paths are
 /// cheaper: some tenths of a second.

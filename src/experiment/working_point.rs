@@ -7,9 +7,9 @@ use super::View;
 use super::description::{
     ColumnDescription, Look, Physics, ReadingDescription, SetupDescription, in_slices,
 };
-use super::screened_loop;
 use super::setup::Setup;
 use super::shunted::{self, Device, PARAMETERS as LOOP};
+use super::{biased, screened_loop};
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "working-point",
@@ -112,8 +112,12 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict,
         work: in_slices(slices::begin),
-        views: &[View::Loop],
-        inside: Look::at_once(|setup, _, _| Ok(screened_loop::inside(setup, 0.25))),
+        views: &[View::Loop, View::WorkingPoint],
+        inside: Look::at_once(|setup, view, bias| match view {
+            View::WorkingPoint => biased::working_point(setup, bias, None),
+            // The loop at rest, near where most working points are.
+            _ => Ok(screened_loop::inside(setup, 0.25)),
+        }),
         axes: shunted::bias_axes,
         window: |setup| {
             let whole = 2.0 * Device::of(setup).current;

@@ -7,6 +7,7 @@
 //! the right arm, where it adds to the bias, and down the left, where it takes from it.
 
 use crate::experiment::Inside;
+use crate::quantity::show;
 
 use super::BoardPicture;
 use super::scene::{Anchor, Colour, Scene, words_width};
@@ -14,13 +15,16 @@ use super::theme::Theme;
 use super::ticks::number;
 
 mod energies;
+mod feedback;
 mod field;
 mod graph;
 mod junction;
 mod landscape;
+mod operating;
 mod phasors;
 mod ring;
 mod swing;
+mod working;
 
 /// How a board picture is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -116,6 +120,9 @@ pub fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
         } => phasors::scene(*flux, phasors, *resultant, options),
         Inside::RfLoop { .. } => landscape::scene(inside, options),
         Inside::Tank { .. } => swing::scene(inside, options),
+        Inside::OperatingPoint(inside) => operating::scene(inside, options),
+        Inside::WorkingPoint(inside) => working::scene(inside, options),
+        Inside::FeedbackLoop(inside) => feedback::scene(inside, options),
         Inside::Loop { .. } if options.picture == BoardPicture::Energies => {
             energies::scene(inside, options)
         }
@@ -142,6 +149,9 @@ pub fn describe(inside: &Inside, picture: BoardPicture, show_sum: bool) -> Strin
         } => phasors::describe(*flux, phasors, *resultant, show_sum),
         Inside::RfLoop { .. } => landscape::describe(inside, show_sum),
         Inside::Tank { .. } => swing::describe(inside, show_sum),
+        Inside::OperatingPoint(inside) => operating::describe(inside, show_sum),
+        Inside::WorkingPoint(inside) => working::describe(inside, show_sum),
+        Inside::FeedbackLoop(inside) => feedback::describe(inside, show_sum),
         Inside::Loop { .. } if picture == BoardPicture::Energies => {
             energies::describe(inside, show_sum)
         }
@@ -149,6 +159,11 @@ pub fn describe(inside: &Inside, picture: BoardPicture, show_sum: bool) -> Strin
             ring::describe(inside, picture == BoardPicture::LoopAtRest, show_sum)
         }
     }
+}
+
+/// A quantity in words, with the flux quantum as everywhere on a board: `1.3 µΦ₀/√Hz`.
+fn said(si: f64, unit: &str, figures: u32) -> String {
+    show(si, unit, figures).replace("\u{3a6}0", "\u{3a6}\u{2080}")
 }
 
 /// A flux in words: `1.50 Φ₀`.

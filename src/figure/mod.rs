@@ -57,17 +57,26 @@ pub enum BoardPicture {
     Energies,
     /// The way of one rf cycle on the curve of a loop with one junction.
     Swing,
+    /// The current-voltage curve of a shunted loop with its bias line.
+    OperatingPoint,
+    /// Voltage against flux with the working point, its slope and its noise.
+    WorkingPoint,
+    /// The feedback loop round a sensor.
+    FeedbackLoop,
 }
 
 impl BoardPicture {
     /// All of them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 9] = [
         Self::Junction,
         Self::Phasors,
         Self::Loop,
         Self::LoopAtRest,
         Self::Energies,
         Self::Swing,
+        Self::OperatingPoint,
+        Self::WorkingPoint,
+        Self::FeedbackLoop,
     ];
 
     /// The name in lesson files and in JSON.
@@ -80,6 +89,9 @@ impl BoardPicture {
             Self::LoopAtRest => "loop-at-rest",
             Self::Energies => "energies",
             Self::Swing => "swing",
+            Self::OperatingPoint => "operating-point",
+            Self::WorkingPoint => "working-point",
+            Self::FeedbackLoop => "feedback-loop",
         }
     }
 
@@ -92,6 +104,9 @@ impl BoardPicture {
             Self::Loop | Self::LoopAtRest => &[View::Loop],
             Self::Energies => &[View::Loop, View::RfLoop],
             Self::Swing => &[View::Tank],
+            Self::OperatingPoint => &[View::OperatingPoint],
+            Self::WorkingPoint => &[View::WorkingPoint],
+            Self::FeedbackLoop => &[View::FeedbackLoop],
         }
     }
 

@@ -3,7 +3,8 @@
 
 use super::{Answer, Job};
 
-/// How many answers are kept; the oldest goes first. A lesson's sketches and choices together ask for a few dozen.
+/// How many answers are kept; the oldest goes first. A lesson's sketches and choices together ask for a few dozen,
+/// a board picture may be made of some forty.
 const KEPT: usize = 96;
 
 /// Answers to jobs, and the job that somebody wanted last and that is not known.

@@ -8,7 +8,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement};
 
 use super::app::Island;
-use super::background::Client;
+use super::background::{self, Attempt, Client};
 use super::canvas::{self, SceneView};
 use super::dom::{self, Listener};
 use super::trouble::{self, Outcome, Trouble};
@@ -61,9 +61,11 @@ impl BoardView {
             .view_of(device)
             .or_else(usual)
             .ok_or(Trouble::Missing("something to look at"))?;
-        let slow = match device.look_pace(looks_at) {
-            Pace::AtOnce => None,
-            Pace::InSlices => Some(Slow::new(figure)?),
+        let is_slow = background::is_slow(&setup) || device.look_pace(looks_at) == Pace::InSlices;
+        let slow = if is_slow {
+            Some(Slow::new(figure)?)
+        } else {
+            None
         };
         let board = Rc::new(Self {
             view,
@@ -135,19 +137,36 @@ impl BoardView {
             return Ok(());
         }
         let (setup, at) = (self.setup.borrow(), self.at.get());
-        match &self.slow {
-            None => {
-                let inside = experiment::look_inside(&setup, self.looks_at, at)?;
+        if setup.description().look_pace(self.looks_at) == Pace::InSlices {
+            self.ask(Job::inside(&setup, self.looks_at, at));
+            return self.paint();
+        }
+        // What is put together from runs of a slow set-up may want some of them first.
+        match background::attempt(|| Ok(experiment::look_inside(&setup, self.looks_at, at)?))? {
+            Attempt::Done(inside) => {
                 self.inside.replace(Some(inside));
             }
-            Some(slow) => slow.ask(Job::inside(&setup, self.looks_at, at)),
+            Attempt::Wanting(job) => self.ask(job),
         }
         self.paint()
+    }
+
+    fn ask(&self, job: Job) {
+        if let Some(slow) = &self.slow {
+            slow.ask(job);
+        }
     }
 
     fn heard(&self, number: JobNumber, news: News) {
         let Some(slow) = &self.slow else { return };
         match news {
+            News::Done(answer @ Answer::Run(_)) if slow.number.get() == Some(number) => {
+                if let Some(job) = slow.asked.take() {
+                    background::keep(job, Ok(answer));
+                    dom::show(&slow.remark, false);
+                    self.draw_or_report();
+                }
+            }
             // An older one is nearer than what is shown.
             News::Done(Answer::Inside(inside)) => {
                 self.inside.replace(Some(inside));
@@ -235,7 +254,7 @@ impl Island for Alone {
 
 /// Makes a board picture that stands alone live.
 pub(crate) fn mount(element: &Element, spec: &Board) -> Outcome<Rc<dyn Island>> {
-    let setup = Setup::from_spec(&spec.setup)?;
+    let setup = background::setup(&spec.setup)?;
     let at = experiment::read_place(&setup, &spec.at)?;
     let board = BoardView::mount(&dom::role(element, "board")?, spec.picture, setup)?;
     Ok(Rc::new(Alone { board, at }))

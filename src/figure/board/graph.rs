@@ -8,6 +8,9 @@ use crate::figure::ticks::ticks;
 
 use super::{Sheet, flux_words};
 
+/// The most numbers at the left of a graph.
+const LEVELS: usize = 4;
+
 impl Sheet {
     /// The frame of a graph over these ranges, with room for words above it and so many lines of
     /// text below.
@@ -20,6 +23,29 @@ impl Sheet {
             bottom: self.height - size * below,
             x,
             y,
+        }
+    }
+
+    /// The frame of a graph with numbers at its left, too.
+    pub(super) fn numbered_frame(&self, x: (f64, f64), y: (f64, f64), below: f64) -> Frame {
+        let mut frame = self.frame(x, y, below);
+        let marks = ticks(frame.y.0, frame.y.1, LEVELS, false);
+        let widest = marks.words.iter().map(|word| words_width(word, self.size));
+        frame.left += widest.fold(0.0, f64::max);
+        frame
+    }
+
+    /// Level lines with their numbers at the left, for a frame with room for them.
+    pub(super) fn level_marks(&mut self, frame: &Frame) {
+        let marks = ticks(frame.y.0, frame.y.1, LEVELS, false);
+        for (&y, word) in marks.major.iter().zip(&marks.words) {
+            let at = frame.to_px((frame.x.0, y)).1;
+            let level = vec![(frame.left, at), (frame.right, at)];
+            self.scene.line(level, Ink::solid(self.theme.grid, 1.0));
+            let beside = (frame.left - self.size * 0.35, at);
+            let words = self.theme.words;
+            self.scene
+                .write(beside, word.clone(), self.size, Anchor::End, words);
         }
     }
 
@@ -38,12 +64,21 @@ impl Sheet {
 
     /// Upright lines with their numbers below, on a range in flux quanta.
     pub(super) fn flux_marks(&mut self, frame: &Frame) {
-        let marks = ticks(frame.x.0, frame.x.1, 5, true);
+        self.marks(frame, true);
+    }
+
+    /// Upright lines with their numbers below, on a range in flux quanta or in anything else.
+    pub(super) fn marks(&mut self, frame: &Frame, quanta: bool) {
+        let marks = ticks(frame.x.0, frame.x.1, 5, quanta);
         for (&x, word) in marks.major.iter().zip(&marks.words) {
             let at = frame.to_px((x, 0.0)).0;
             let upright = vec![(at, frame.top), (at, frame.bottom)];
             self.scene.line(upright, Ink::solid(self.theme.grid, 1.0));
-            let below = (at, frame.bottom + self.size * 0.95);
+            let wide = words_width(word, self.size) * 0.5;
+            let below = (
+                at.min(self.width - wide).max(wide),
+                frame.bottom + self.size * 0.95,
+            );
             self.scene.write(
                 below,
                 word.clone(),
@@ -85,8 +120,13 @@ impl Sheet {
 
     /// A dashed upright line at a flux, named above the plate.
     pub(super) fn flux_line(&mut self, frame: &Frame, flux: f64, name: &str) {
+        self.cursor_line(frame, flux, &format!("{name} {}", flux_words(flux)));
+    }
+
+    /// A dashed upright line with words above the plate.
+    pub(super) fn cursor_line(&mut self, frame: &Frame, x: f64, words: &str) {
         let (size, theme) = (self.size, self.theme);
-        let at = frame.to_px((flux, 0.0)).0;
+        let at = frame.to_px((x, 0.0)).0;
         if !at.is_finite() || at < frame.left || at > frame.right {
             return;
         }
@@ -94,10 +134,31 @@ impl Sheet {
             vec![(at, frame.top), (at, frame.bottom)],
             Ink::solid(theme.cursor, 1.5 * theme.line_scale).dashed(&[5.0, 4.0]),
         );
-        let words = format!("{name} {}", flux_words(flux));
-        let wide = words_width(&words, size) * 0.5;
+        let wide = words_width(words, size) * 0.5;
         let words_at = (at.min(self.width - wide).max(wide), frame.top - size * 0.9);
         self.scene
             .write(words_at, words, size, Anchor::Middle, theme.cursor);
     }
+}
+
+/// The largest prefix of a unit in which a value is at least one: what one such unit is, and its name.
+pub(super) fn prefixed(value: f64, unit: &str) -> (f64, String) {
+    const STEPS: [(f64, &str); 5] = [
+        (1.0, ""),
+        (1e-3, "m"),
+        (1e-6, "\u{b5}"),
+        (1e-9, "n"),
+        (1e-12, "p"),
+    ];
+    let step = STEPS.iter().find(|(step, _)| value.abs() >= *step);
+    let (step, prefix) = step.copied().unwrap_or((1.0, ""));
+    (step, format!("{prefix}{unit}"))
+}
+
+/// The points of a curve in other units.
+pub(super) fn in_units(points: &[(f64, f64)], x: f64, y: f64) -> Vec<(f64, f64)> {
+    points
+        .iter()
+        .map(|point| (point.0 / x, point.1 / y))
+        .collect()
 }

@@ -52,7 +52,7 @@ fn look(job: Job) -> Result<Answer, ExperimentError> {
 }
 
 /// How an attempt ended.
-pub(super) enum Attempt<T> {
+pub(crate) enum Attempt<T> {
     /// With this.
     Done(T),
     /// Something must be computed first.
@@ -60,7 +60,7 @@ pub(super) enum Attempt<T> {
 }
 
 /// Tries something that may want answers that are not there yet.
-pub(super) fn attempt<T>(act: impl FnOnce() -> Outcome<T>) -> Outcome<Attempt<T>> {
+pub(crate) fn attempt<T>(act: impl FnOnce() -> Outcome<T>) -> Outcome<Attempt<T>> {
     let wanted = || MEMORY.with_borrow_mut(Memory::wanted);
     wanted();
     let outcome = act();
@@ -71,7 +71,7 @@ pub(super) fn attempt<T>(act: impl FnOnce() -> Outcome<T>) -> Outcome<Attempt<T>
 }
 
 /// Keeps an answer.
-pub(super) fn keep(job: Job, answer: Result<Answer, String>) {
+pub(crate) fn keep(job: Job, answer: Result<Answer, String>) {
     MEMORY.with_borrow_mut(|memory| memory.keep(job, answer));
 }
 
