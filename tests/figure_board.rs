@@ -10,7 +10,9 @@
 
 use std::f64::consts::{PI, TAU};
 
-use coldfringe::experiment::{EnergyBranch, FeedbackLoop, Inside, OperatingPoint, WorkingPoint};
+use coldfringe::experiment::{
+    EnergyBranch, FeedbackLoop, Inside, OperatingPoint, Wire, WorkingPoint,
+};
 use coldfringe::figure::scene::{Anchor, Colour, Item, Scene, words_width};
 use coldfringe::figure::{BoardOptions, BoardPicture, Theme, board};
 use coldfringe::numerics::elementary::{cos, sin};
@@ -27,6 +29,7 @@ fn junction(flux: f64) -> Inside {
     };
     Inside::Junction {
         flux,
+        density: vec![1.0; 2],
         local_current,
         total,
     }
@@ -87,7 +90,30 @@ fn one_junction(flux: f64, rising: f64, falling: f64) -> Inside {
             .map(|step| flux + 0.02 * f64::from(step))
             .map(|total| (total, energy(total)))
             .collect(),
+        curve: folded(flux),
     }
+}
+
+/// Total against applied flux of a loop with β_rf = 2: applied = total + (β/2π) sin 2π total. It turns where
+/// cos 2π total = −1/2, a third of a quantum to each side of a whole one.
+fn folded(flux: f64) -> Vec<(bool, Vec<(f64, f64)>)> {
+    let first = (flux - 1.6).round();
+    (0..4)
+        .flat_map(|k| {
+            let n = first + f64::from(k);
+            [
+                (n - 1.0 / 3.0, n + 1.0 / 3.0, true),
+                (n + 1.0 / 3.0, n + 2.0 / 3.0, false),
+            ]
+        })
+        .map(|(from, to, stable)| {
+            let points = (0..=40)
+                .map(|step| from + (to - from) * f64::from(step) / 40.0)
+                .map(|total| (total + sin(TAU * total) / PI, total))
+                .collect();
+            (stable, points)
+        })
+        .collect()
 }
 
 fn tank(flux: f64, swing: f64) -> Inside {
@@ -97,6 +123,8 @@ fn tank(flux: f64, swing: f64) -> Inside {
         .collect();
     Inside::Tank {
         flux,
+        drive: 40e-9,
+        voltage: 21e-6,
         swing,
         loops: 0.5,
         on_step: true,
@@ -170,6 +198,27 @@ fn feedback(applied: f64, error: f64) -> Inside {
     })
 }
 
+/// Two contacts of a wire in solder, carrying shares of left and right.
+fn wire(flux: f64, left: f64) -> Inside {
+    let right = 1.0 - left;
+    let along = (left + right) * cos(PI * flux);
+    let across = (left - right) * sin(PI * flux);
+    let resultant = (along * along + across * across).sqrt();
+    // Each phasor's part along the sum: (a · s)/|s|.
+    let part = |share: f64, side: f64| {
+        share * (cos(PI * flux) * along + side * sin(PI * flux) * across) / resultant
+    };
+    Inside::Wire(Wire {
+        current: 32.5e-3 * flux,
+        flux,
+        field: 1.3e-4 * flux,
+        spacing: 1e-4,
+        depth: 2e-7,
+        contacts: (part(left, 1.0), part(right, -1.0)),
+        resultant,
+    })
+}
+
 fn options(picture: BoardPicture, width: f64, theme: Theme, show_sum: bool) -> BoardOptions {
     BoardOptions {
         picture,
@@ -233,6 +282,10 @@ fn insides() -> Vec<Inside> {
         working(-3.2, 0.0),
         feedback(1.93, 0.03),
         feedback(-1234.5, -1.4),
+        wire(0.0, 0.5),
+        wire(0.3, 0.5),
+        wire(-1.4, 0.7),
+        wire(70.2, 0.5),
     ]
 }
 
@@ -302,6 +355,7 @@ fn nothing_that_follows_is_there_before_it_may_be() {
         operating(9e-6, 0.3),
         working(0.25, 7e-11),
         feedback(1.93, 0.03),
+        wire(0.3, 0.6),
     ];
     let first = other.clone();
     for inside in &mut other {
@@ -341,8 +395,10 @@ fn nothing_that_follows_is_there_before_it_may_be() {
                 loops,
                 on_step,
                 path,
+                voltage,
                 ..
             } => {
+                *voltage = 1e-6;
                 *swing = 0.3;
                 *loops = 0.0;
                 *on_step = false;
@@ -362,6 +418,11 @@ fn nothing_that_follows_is_there_before_it_may_be() {
                 for place in &mut point.curve {
                     place.1 *= 0.5;
                 }
+            }
+            Inside::Wire(wire) => {
+                wire.flux = 2.2;
+                wire.contacts = (-0.1, 0.3);
+                wire.resultant = 0.2;
             }
             Inside::FeedbackLoop(place) => {
                 place.output = 0.2;
@@ -684,6 +745,151 @@ fn the_feedback_holds_the_sensor_on_its_curve() {
     assert!(lines(&hidden, theme.computed).is_empty());
 }
 
+/// Signs of the field between the contacts count the flux by quarters of a quantum, out of the page above a wire
+/// whose current runs to the right; and the contacts' arrows add up to the critical current.
+#[test]
+fn the_field_of_a_wire_threads_the_strip_between_the_contacts() {
+    let theme = Theme::light();
+    let signs = |flux: f64, show_sum: bool| {
+        let scene = board::scene(&wire(flux, 0.5), &light(BoardPicture::Wire, show_sum));
+        let strip = lines(&scene, theme.field)
+            .into_iter()
+            .find(|points| points.len() == 5)
+            .expect("the dashed strip");
+        let within = |at: &(f64, f64)| {
+            at.0 > strip[0].0 && at.0 < strip[1].0 && at.1 > strip[0].1 && at.1 < strip[2].1
+        };
+        let dots = discs(&scene, theme.field)
+            .iter()
+            .filter(|at| within(at))
+            .count();
+        let bars = lines(&scene, theme.field)
+            .iter()
+            .filter(|points| points.len() == 2 && within(&points[0]))
+            .count();
+        (dots, bars / 2)
+    };
+    assert_eq!(signs(0.0, true), (0, 0));
+    assert_eq!(signs(1.0, true), (4, 0));
+    assert_eq!(signs(-1.5, true), (0, 6));
+    assert_eq!(signs(1.0, false), signs(0.25, false), "not counted before");
+    for (flux, left) in [(0.3, 0.5), (0.45, 0.7), (1.2, 0.6)] {
+        let inside = wire(flux, left);
+        let Inside::Wire(parts) = &inside else {
+            panic!("another inside");
+        };
+        assert!((parts.contacts.0 + parts.contacts.1 - parts.resultant).abs() < 1e-12);
+        let scene = board::scene(&inside, &light(BoardPicture::Wire, true));
+        for share in [parts.contacts.0, parts.contacts.1] {
+            let word = format!("{:.2}", share.abs());
+            let said = texts(&scene);
+            assert!(said.iter().any(|text| text.ends_with(&word)), "{word}");
+        }
+    }
+}
+
+/// The occupied state lies on a branch where the loop can stay, and that branch stands out.
+#[test]
+fn the_tank_shows_the_branch_that_is_occupied() {
+    let theme = Theme::light();
+    // Applied 0.5: total + sin(2π total)/π = 0.5 has its risen root below a third of a quantum.
+    let (mut low, mut high) = (0.0, 1.0 / 3.0);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if middle + sin(TAU * middle) / PI < 0.5 {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    let inside = one_junction(0.5, low, 1.0 - low);
+    let scene = board::scene(&inside, &light(BoardPicture::TankCircuit, true));
+    let states = discs(&scene, theme.counter);
+    assert_eq!(states.len(), 2, "risen and fallen");
+    let near = |state: usize| {
+        let branch =
+            |points: &Vec<(f64, f64)>| points.len() > 10 && distance(points, states[state]) < 0.5;
+        lines(&scene, theme.counter)
+            .iter()
+            .filter(|points| branch(points))
+            .count()
+    };
+    assert_eq!(
+        (near(0), near(1)),
+        (1, 0),
+        "the risen state's branch stands out"
+    );
+    let words = board::describe(&inside, BoardPicture::TankCircuit, true);
+    assert!(words.contains("clockwise, which lowers"), "{words}");
+    let driven = board::describe(&tank(0.2, 0.6), BoardPicture::TankCircuit, true);
+    assert!(
+        driven.contains("40.0 nA") && driven.contains("21.0 \u{b5}V"),
+        "{driven}"
+    );
+    let hidden = board::describe(&tank(0.2, 0.6), BoardPicture::TankCircuit, false);
+    assert!(!hidden.contains("21.0"), "{hidden}");
+}
+
+/// The painted profile bounds the local currents, at the same places across.
+#[test]
+fn a_profile_bounds_its_local_currents() {
+    let theme = Theme::light();
+    let density: Vec<f64> = (0..120)
+        .map(|k| if (30..90).contains(&k) { 0.25 } else { 1.0 })
+        .collect();
+    let inside = Inside::Junction {
+        flux: 0.8,
+        local_current: (0..41)
+            .map(|k| {
+                let share = (f64::from(k) + 0.5) / 41.0;
+                let bound = if share > 0.25 && share < 0.75 {
+                    0.25
+                } else {
+                    1.0
+                };
+                bound * cos(TAU * 0.8 * (share - 0.5))
+            })
+            .collect(),
+        density,
+        total: 0.3,
+    };
+    let scene = board::scene(&inside, &light(BoardPicture::Profile, true));
+    let long = |colour| -> Vec<Vec<(f64, f64)>> {
+        let all = lines(&scene, colour).into_iter();
+        all.filter(|points| points.len() == 241).collect()
+    };
+    let shape = &long(theme.current)[0];
+    let foot = shape.iter().map(|point| point.1).fold(0.0, f64::max);
+    let head = shape
+        .iter()
+        .map(|point| point.1)
+        .fold(f64::INFINITY, f64::min);
+    assert!(shape[0].1 - head < 1e-9, "full at the edge");
+    assert!((shape[120].1 - foot).abs() < 1e-9 && foot - head > 30.0);
+    let bounds = long(theme.edge);
+    let [upper, lower] = &bounds[..] else {
+        panic!("{} bounds", bounds.len());
+    };
+    let level = 0.5 * (upper[0].1 + lower[0].1);
+    let across = upper[240].0 - upper[0].0;
+    for colour in [theme.current, theme.counter] {
+        for arrow in lines(&scene, colour)
+            .iter()
+            .filter(|points| points.len() == 2 && points[0].0 < upper[240].0)
+        {
+            let index = ((arrow[0].0 - upper[0].0) / across * 240.0) as usize;
+            let room = (level - upper[index].1).max(level - upper[index + 1].1);
+            assert!((arrow[1].1 - level).abs() <= room + 2.0);
+        }
+    }
+    let words = board::describe(&inside, BoardPicture::Profile, true);
+    assert!(
+        words.contains("100 percent of the largest at the left edge")
+            && words.contains("25 in the middle"),
+        "{words}"
+    );
+}
+
 fn discs(scene: &Scene, colour: Colour) -> Vec<(f64, f64)> {
     let at = |item: &Item| match item {
         Item::Disc { at, colour: of, .. } if *of == colour => Some(*at),
@@ -711,11 +917,13 @@ fn odd_input_gives_a_picture_and_no_panic() {
     let odd = [
         Inside::Junction {
             flux: f64::NAN,
+            density: vec![],
             local_current: vec![],
             total: f64::NAN,
         },
         Inside::Junction {
             flux: 1e9,
+            density: vec![0.2, f64::NAN],
             local_current: vec![f64::NAN, 1.0],
             total: 0.0,
         },
@@ -737,6 +945,8 @@ fn odd_input_gives_a_picture_and_no_panic() {
         working(0.25, 1e300),
         feedback(f64::NAN, 0.1),
         feedback(1e300, 1e300),
+        wire(f64::NAN, 0.5),
+        wire(1e300, 0.5),
         Inside::WorkingPoint(WorkingPoint {
             bias: 0.0,
             flux: 0.0,

@@ -10,8 +10,8 @@
 use std::f64::consts::PI;
 
 use coldfringe::experiment::{
-    FeedbackLoop, Inside, OperatingPoint, Setup, View, WorkingPoint, descriptions, look_inside,
-    readings, run,
+    FeedbackLoop, Inside, OperatingPoint, Setup, View, WorkingPoint, descriptions, inside,
+    look_inside, readings, run,
 };
 use coldfringe::numerics::elementary::cos;
 
@@ -182,6 +182,92 @@ fn the_feedback_loop_shows_its_columns() {
     }
 }
 
+/// B = μ0 I/2πr at the surface, threading spacing × (λ1 + λ2), and the contacts add up to the curve.
+#[test]
+fn the_wire_puts_its_field_between_the_contacts() {
+    let stint = setup("wire-loop", &[("critical-current-left", "40 uA")]);
+    let period = reading(&stint, "period");
+    for flux in [0.0, 0.3, -0.5, 1.7] {
+        let current = flux * period;
+        let Inside::Wire(wire) = look_inside(&stint, View::Wire, current).unwrap() else {
+            panic!("another inside");
+        };
+        // The course's numbers: radius 50 um, spacing 0.1 mm, depths 80 nm + 120 nm; μ0/2π = 2e-7 T m/A.
+        let field = 2e-7 * current / 50e-6;
+        assert!((wire.field - field).abs() <= 1e-8 * field.abs());
+        assert!((wire.spacing * wire.depth - 1e-4 * 200e-9).abs() < 1e-18);
+        let quanta = field * 1e-4 * 200e-9 / 2.067_833_848e-15;
+        assert!((wire.flux - quanta).abs() < 1e-7, "{} {quanta}", wire.flux);
+        let critical = column_at(&stint, "critical-current", current) / 70e-6;
+        assert!((wire.contacts.0 + wire.contacts.1 - critical).abs() < 1e-9);
+        assert!((wire.resultant - critical).abs() < 1e-9);
+    }
+}
+
+/// At no flux the local currents are the density itself.
+#[test]
+fn the_density_is_that_of_the_junction() {
+    for profile in [
+        "uniform",
+        "circular",
+        "triangular",
+        "edge-heavy",
+        "half-cosine",
+    ] {
+        let device = setup("single-junction", &[("profile", profile)]);
+        let Inside::Junction {
+            density,
+            local_current,
+            ..
+        } = inside(&device, 0.0).unwrap()
+        else {
+            panic!("another inside");
+        };
+        let largest = density.iter().copied().fold(0.0, f64::max);
+        assert!((largest - 1.0).abs() < 1e-12, "{profile}");
+        for (k, current) in local_current.iter().enumerate() {
+            let share = (k as f64 + 0.5) / local_current.len() as f64;
+            let index = (share * density.len() as f64) as usize;
+            let from = index.saturating_sub(1);
+            let to = (index + 2).min(density.len());
+            let off = density[from..to]
+                .iter()
+                .map(|near| (near - current).abs())
+                .fold(f64::INFINITY, f64::min);
+            assert!(off < 0.03, "{profile} {share}: {off}");
+        }
+    }
+}
+
+/// The state of a loop with one junction lies on a branch of its curve where it can stay.
+#[test]
+fn the_occupied_state_lies_on_a_branch() {
+    let lapwing = setup("rf-loop", &[]);
+    for flux in [-0.4, 0.0, 0.6, 1.3] {
+        let Inside::RfLoop { rising, curve, .. } = inside(&lapwing, flux).unwrap() else {
+            panic!("another inside");
+        };
+        let off = curve
+            .iter()
+            .filter(|(stable, _)| *stable)
+            .flat_map(|(_, points)| points.windows(2))
+            .filter(|pair| pair[0].0 <= flux && flux <= pair[1].0)
+            .map(|pair| {
+                let share = (flux - pair[0].0) / (pair[1].0 - pair[0].0);
+                (pair[0].1 + share * (pair[1].1 - pair[0].1) - rising.0).abs()
+            })
+            .fold(f64::INFINITY, f64::min);
+        assert!(off < 2e-3, "{flux}: {off}");
+    }
+    let tank = setup("rf-readout", &[]);
+    let Inside::Tank { voltage, drive, .. } = inside(&tank, 0.2).unwrap() else {
+        panic!("another inside");
+    };
+    let wanted = column_at(&tank, "tank-voltage", 0.2);
+    assert!((voltage / wanted - 1.0).abs() < 1e-3, "{voltage} {wanted}");
+    assert!((drive - tank.get_si("drive-current").unwrap()).abs() < 1e-15);
+}
+
 /// Every set-up shows what it says it shows, and refuses the rest.
 #[test]
 fn a_view_gives_its_own_inside() {
@@ -201,6 +287,7 @@ fn a_view_gives_its_own_inside() {
                 Ok(Inside::OperatingPoint(_)) => view == View::OperatingPoint,
                 Ok(Inside::WorkingPoint(_)) => view == View::WorkingPoint,
                 Ok(Inside::FeedbackLoop(_)) => view == View::FeedbackLoop,
+                Ok(Inside::Wire(_)) => view == View::Wire,
             };
             assert!(fits, "{} {view:?}", description.kind);
         }

@@ -82,7 +82,7 @@ pub(super) fn between(points: &[(f64, f64)], x: f64) -> f64 {
     };
     points.windows(2).find(inside).map_or(f64::NAN, |pair| {
         let ((a, left), (b, right)) = (pair[0], pair[1]);
-        if a == b {
+        if (b - a).abs() <= 0.0 {
             right
         } else {
             left + (right - left) * (x - a) / (b - a)

@@ -21,11 +21,13 @@ pub enum View {
     WorkingPoint,
     /// [`Inside::FeedbackLoop`].
     FeedbackLoop,
+    /// [`Inside::Wire`].
+    Wire,
 }
 
 impl View {
     /// Every one of them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Junction,
         Self::Phasors,
         Self::Loop,
@@ -34,6 +36,7 @@ impl View {
         Self::OperatingPoint,
         Self::WorkingPoint,
         Self::FeedbackLoop,
+        Self::Wire,
     ];
 }
 
@@ -45,6 +48,8 @@ pub enum Inside {
     Junction {
         /// Flux through the junction.
         flux: f64,
+        /// Density of the critical current from the left edge to the right, as a share of the largest.
+        density: Vec<f64>,
         /// Local supercurrent density from the left edge to the right, as a share of the largest.
         local_current: Vec<f64>,
         /// Their mean with its sign: the critical current as a share of the one at zero field.
@@ -95,11 +100,17 @@ pub enum Inside {
         circulating_falling: f64,
         /// Energy against total flux round the applied one: pairs of total flux and energy.
         landscape: Vec<(f64, f64)>,
+        /// Total against applied flux, all branches round the applied one.
+        curve: Vec<CurvePiece>,
     },
     /// The loop with one junction, driven to and fro by the coil of a tank.
     Tank {
         /// Static flux.
         flux: f64,
+        /// Amplitude of the current that drives the tank, A.
+        drive: f64,
+        /// Amplitude of the tank's voltage, V.
+        voltage: f64,
         /// Swing of the flux to each side of it.
         swing: f64,
         /// Hysteresis loops passed round in each cycle, on average.
@@ -117,6 +128,27 @@ pub enum Inside {
     WorkingPoint(WorkingPoint),
     /// A shunted loop held at its working point by feedback.
     FeedbackLoop(FeedbackLoop),
+    /// A wire in solder with two contacts.
+    Wire(Wire),
+}
+
+/// A wire frozen in solder, touching it at two contacts, at the critical current between wire and solder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wire {
+    /// Current along the wire, A; positive to the right.
+    pub current: f64,
+    /// The same as a share of the current for one flux quantum: the flux between the contacts.
+    pub flux: f64,
+    /// Field at the wire's surface, T.
+    pub field: f64,
+    /// Distance of the contacts along the wire, m.
+    pub spacing: f64,
+    /// The depth that the field fills between the contacts: both penetration depths together, m.
+    pub depth: f64,
+    /// Currents through the left and the right contact, each a share of the sum of their critical currents.
+    pub contacts: (f64, f64),
+    /// Their sum: the critical current as a share of the largest.
+    pub resultant: f64,
 }
 
 /// The current-voltage curve of a shunted loop and the place of its bias on it. Curves are pairs of bias (A) and voltage

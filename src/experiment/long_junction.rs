@@ -262,6 +262,7 @@ fn inside(setup: &Setup, field: f64) -> Inside {
         .collect();
     Inside::Junction {
         flux: state.flux(),
+        density: vec![1.0; 2],
         local_current,
         total: state.current / device.length,
     }

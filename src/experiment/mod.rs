@@ -40,7 +40,7 @@ pub use description::{
 };
 pub use error::{ExperimentError, SetupError};
 pub use inside::{
-    CurvePiece, EnergyBranch, FeedbackLoop, Inside, OperatingPoint, View, WorkingPoint,
+    CurvePiece, EnergyBranch, FeedbackLoop, Inside, OperatingPoint, View, Wire, WorkingPoint,
 };
 pub use method::Method;
 pub use run::{MOST_POINTS, check_x, inside, look_inside, readings, run};

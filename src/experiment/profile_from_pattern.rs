@@ -9,7 +9,7 @@ use super::scale::AxisScale;
 use super::setup::Setup;
 use super::single_junction::{
     CRITICAL_CURRENT_PARAMETER, EDGE_FRACTION_PARAMETER, PROFILE_PARAMETER, THICKNESS_PARAMETER,
-    WIDTH_PARAMETER, reading,
+    WIDTH_PARAMETER, densities, reading,
 };
 use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
@@ -238,6 +238,7 @@ fn warnings(setup: &Setup) -> Vec<String> {
 fn inside(setup: &Setup, _: f64) -> Inside {
     Inside::Junction {
         flux: 0.0,
+        density: densities(&device(setup)),
         local_current: device(setup).local_currents(0.0, ARROWS),
         total: 1.0,
     }

@@ -237,6 +237,7 @@ fn inside(setup: &Setup, flux: f64) -> Inside {
             circulating_rising: f64::NAN,
             circulating_falling: f64::NAN,
             landscape: Vec::new(),
+            curve: Vec::new(),
         };
     };
     let (up, down) = (device.rising(flux), device.falling(flux));
@@ -253,6 +254,11 @@ fn inside(setup: &Setup, flux: f64) -> Inside {
         circulating_rising: up.circulating,
         circulating_falling: down.circulating,
         landscape,
+        curve: device
+            .pieces(flux - SIDE, flux + SIDE)
+            .into_iter()
+            .map(|piece| (piece.stable, piece.points))
+            .collect(),
     }
 }
 

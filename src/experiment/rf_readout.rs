@@ -374,6 +374,8 @@ fn inside(setup: &Setup, x: f64) -> Inside {
     let Some(readout) = readout(setup) else {
         return Inside::Tank {
             flux,
+            drive: f64::NAN,
+            voltage: f64::NAN,
             swing: f64::NAN,
             loops: f64::NAN,
             on_step: false,
@@ -385,6 +387,8 @@ fn inside(setup: &Setup, x: f64) -> Inside {
     let side = 1.0_f64.max(1.15 * working.amplitude);
     Inside::Tank {
         flux,
+        drive: drive / ampere,
+        voltage: per_quantum(setup) * working.amplitude,
         swing: working.amplitude,
         loops: working.loops,
         on_step: working.on_step,

@@ -21,6 +21,9 @@ pub(super) const EDGE_STRIP: f64 = 0.1;
 /// How many local currents a picture shows.
 const ARROWS: usize = 41;
 
+/// Places at which the density of the critical current is shown.
+const DENSITIES: usize = 120;
+
 const CRITICAL_CURRENT: usize = 0;
 const WIDTH: usize = 1;
 const THICKNESS: usize = 2;
@@ -236,12 +239,20 @@ pub(super) fn reading(name: &'static str, unit: &'static str, value: f64) -> Rea
     Reading { name, unit, value }
 }
 
+/// The density at even places from edge to edge, as a share of the largest.
+pub(super) fn densities(profile: &Profile) -> Vec<f64> {
+    let density = |k: usize| profile.density((k as f64 + 0.5) / DENSITIES as f64 - 0.5);
+    let largest = (0..DENSITIES).map(density).fold(1e-300, f64::max);
+    (0..DENSITIES).map(|k| density(k) / largest).collect()
+}
+
 fn inside(setup: &Setup, field: f64) -> Inside {
     let profile = device(setup);
     let flux = field / quantum_field(setup);
     let (real, imaginary) = profile.transform(flux);
     Inside::Junction {
         flux,
+        density: densities(&profile),
         local_current: profile.local_currents(flux, ARROWS),
         total: if imaginary.abs() <= 0.0 {
             real

@@ -7,9 +7,10 @@ use super::description::{
 use super::scale::AxisScale;
 use super::setup::Setup;
 use super::single_junction::reading;
-use super::{Inside, Reading, View};
+use super::{Inside, Reading, View, Wire};
 use crate::constants::{FLUX_QUANTUM, VACUUM_PERMEABILITY};
 use crate::model::interference::pair;
+use crate::numerics::elementary::{atan2, cos, sin_cos};
 
 use core::f64::consts::PI;
 
@@ -139,8 +140,8 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     physics: Physics {
         conflict: |_| None,
         work: Work::AtOnce { columns, readings },
-        views: &[View::Phasors],
-        inside: Look::at_once(|setup, _, current| Ok(inside(setup, current))),
+        views: &[View::Phasors, View::Wire],
+        inside: Look::at_once(|setup, view, current| Ok(inside(setup, view, current))),
         axes,
         window: |setup| {
             let period = period(setup);
@@ -192,16 +193,29 @@ fn readings(setup: &Setup) -> Vec<Reading> {
     ]
 }
 
-fn inside(setup: &Setup, current: f64) -> Inside {
+fn inside(setup: &Setup, view: View, current: f64) -> Inside {
     let (left, right) = (setup.number(LEFT), setup.number(RIGHT));
+    let (left, right) = (left / (left + right), right / (left + right));
     let flux = current / period(setup);
+    let resultant = pair(left, right, flux);
+    if view == View::Wire {
+        // Each contact carries what its phasor has along the sum.
+        let (sine, cosine) = sin_cos(PI * flux);
+        let way = atan2((left - right) * sine, (left + right) * cosine);
+        return Inside::Wire(Wire {
+            current,
+            flux,
+            field: VACUUM_PERMEABILITY * current / (2.0 * PI * setup.number(RADIUS)),
+            spacing: setup.number(SPACING),
+            depth: area(setup) / setup.number(SPACING),
+            contacts: (left * cos(PI * flux - way), right * cos(PI * flux + way)),
+            resultant,
+        });
+    }
     Inside::Phasors {
         flux,
-        phasors: vec![
-            (left / (left + right), PI * flux),
-            (right / (left + right), -PI * flux),
-        ],
-        resultant: pair(left, right, flux) / (left + right),
+        phasors: vec![(left, PI * flux), (right, -PI * flux)],
+        resultant,
     }
 }
 

@@ -22,8 +22,11 @@ mod junction;
 mod landscape;
 mod operating;
 mod phasors;
+mod profile;
 mod ring;
 mod swing;
+mod tank;
+mod wire;
 mod working;
 
 /// How a board picture is drawn.
@@ -110,19 +113,34 @@ pub fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     match inside {
         Inside::Junction {
             flux,
+            density,
             local_current,
             total,
+        } if options.picture == BoardPicture::Profile => {
+            profile::scene(*flux, density, local_current, *total, options)
+        }
+        Inside::Junction {
+            flux,
+            local_current,
+            total,
+            ..
         } => junction::scene(*flux, local_current, *total, options),
         Inside::Phasors {
             flux,
             phasors,
             resultant,
         } => phasors::scene(*flux, phasors, *resultant, options),
+        Inside::RfLoop { .. } | Inside::Tank { .. }
+            if options.picture == BoardPicture::TankCircuit =>
+        {
+            tank::scene(inside, options)
+        }
         Inside::RfLoop { .. } => landscape::scene(inside, options),
         Inside::Tank { .. } => swing::scene(inside, options),
         Inside::OperatingPoint(inside) => operating::scene(inside, options),
         Inside::WorkingPoint(inside) => working::scene(inside, options),
         Inside::FeedbackLoop(inside) => feedback::scene(inside, options),
+        Inside::Wire(inside) => wire::scene(inside, options),
         Inside::Loop { .. } if options.picture == BoardPicture::Energies => {
             energies::scene(inside, options)
         }
@@ -139,19 +157,32 @@ pub fn describe(inside: &Inside, picture: BoardPicture, show_sum: bool) -> Strin
     match inside {
         Inside::Junction {
             flux,
+            density,
             local_current,
             total,
+        } if picture == BoardPicture::Profile => {
+            profile::describe(*flux, density, local_current, *total, show_sum)
+        }
+        Inside::Junction {
+            flux,
+            local_current,
+            total,
+            ..
         } => junction::describe(*flux, local_current, *total, show_sum),
         Inside::Phasors {
             flux,
             phasors,
             resultant,
         } => phasors::describe(*flux, phasors, *resultant, show_sum),
+        Inside::RfLoop { .. } | Inside::Tank { .. } if picture == BoardPicture::TankCircuit => {
+            tank::describe(inside, show_sum)
+        }
         Inside::RfLoop { .. } => landscape::describe(inside, show_sum),
         Inside::Tank { .. } => swing::describe(inside, show_sum),
         Inside::OperatingPoint(inside) => operating::describe(inside, show_sum),
         Inside::WorkingPoint(inside) => working::describe(inside, show_sum),
         Inside::FeedbackLoop(inside) => feedback::describe(inside, show_sum),
+        Inside::Wire(inside) => wire::describe(inside, show_sum),
         Inside::Loop { .. } if picture == BoardPicture::Energies => {
             energies::describe(inside, show_sum)
         }

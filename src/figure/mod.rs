@@ -63,11 +63,17 @@ pub enum BoardPicture {
     WorkingPoint,
     /// The feedback loop round a sensor.
     FeedbackLoop,
+    /// The loop with one junction beside the coil of its tank.
+    TankCircuit,
+    /// A wire in solder with two contacts.
+    Wire,
+    /// The density of a junction's critical current, and the local currents under it.
+    Profile,
 }
 
 impl BoardPicture {
     /// All of them.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 12] = [
         Self::Junction,
         Self::Phasors,
         Self::Loop,
@@ -77,6 +83,9 @@ impl BoardPicture {
         Self::OperatingPoint,
         Self::WorkingPoint,
         Self::FeedbackLoop,
+        Self::TankCircuit,
+        Self::Wire,
+        Self::Profile,
     ];
 
     /// The name in lesson files and in JSON.
@@ -92,6 +101,9 @@ impl BoardPicture {
             Self::OperatingPoint => "operating-point",
             Self::WorkingPoint => "working-point",
             Self::FeedbackLoop => "feedback-loop",
+            Self::TankCircuit => "tank-circuit",
+            Self::Wire => "wire",
+            Self::Profile => "profile",
         }
     }
 
@@ -99,7 +111,7 @@ impl BoardPicture {
     #[must_use]
     pub fn views(self) -> &'static [View] {
         match self {
-            Self::Junction => &[View::Junction],
+            Self::Junction | Self::Profile => &[View::Junction],
             Self::Phasors => &[View::Phasors],
             Self::Loop | Self::LoopAtRest => &[View::Loop],
             Self::Energies => &[View::Loop, View::RfLoop],
@@ -107,6 +119,8 @@ impl BoardPicture {
             Self::OperatingPoint => &[View::OperatingPoint],
             Self::WorkingPoint => &[View::WorkingPoint],
             Self::FeedbackLoop => &[View::FeedbackLoop],
+            Self::TankCircuit => &[View::RfLoop, View::Tank],
+            Self::Wire => &[View::Wire],
         }
     }
 

@@ -132,8 +132,8 @@ pub struct Prediction {
     pub setup: SetupSpec,
     /// The board picture beside the chart, if any.
     pub board: Option<BoardPicture>,
-    /// The place on the set-up's x axis that a board picture without a chart shows, as written;
-    /// zero when the block does not say.
+    /// The place on the set-up's x axis that the board picture shows as long as no cursor moves it, as
+    /// written; zero when the block does not say.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub at: Option<String>,
     /// Reasons to choose from before committing (may be empty).

@@ -54,7 +54,7 @@ pub(crate) fn mount(
 ) -> Outcome<Rc<dyn Island>> {
     let start = background::setup(&spec.setup)?;
     let name = format!("{}-{}", app.lesson, spec.id);
-    let stage = Stage::mount(element, &name, spec.board, start.clone(), &spec.chart)?;
+    let stage = Stage::mount(element, &name, spec.board, start.clone(), 0.0, &spec.chart)?;
     let input = |selector: String| -> Outcome<HtmlInputElement> {
         dom::find(element, &selector)
             .and_then(|input| input.dyn_into().ok())

@@ -3,7 +3,7 @@
 //!
 //! A new kind of inside needs an arm in [`blank`] and one in [`Inside::carry`].
 
-use super::{EnergyBranch, Inside, View};
+use super::{CurvePiece, EnergyBranch, Inside, View};
 
 /// Puts numbers into a list, or takes them out again: each kind of inside says only once what it
 /// is made of.
@@ -31,6 +31,11 @@ impl Carrier<'_> {
         *flag = value > 0.5;
     }
 
+    fn piece(&mut self, (stable, points): &mut CurvePiece) {
+        self.flag(stable);
+        self.list(points, Carrier::pair);
+    }
+
     fn whole(&mut self, whole: &mut i32) {
         let mut value = f64::from(*whole);
         self.number(&mut value);
@@ -51,12 +56,13 @@ impl Carrier<'_> {
     }
 }
 
-/// An empty inside as seen from each view; none for what does not travel, because it is put together
-/// on the page from runs.
+/// An empty inside as seen from each view; none for what does not travel, because the page computes
+/// it or puts it together from runs.
 fn blank(view: View) -> Option<Inside> {
     Some(match view {
         View::Junction => Inside::Junction {
             flux: 0.0,
+            density: Vec::new(),
             local_current: Vec::new(),
             total: 0.0,
         },
@@ -82,16 +88,19 @@ fn blank(view: View) -> Option<Inside> {
             circulating_rising: 0.0,
             circulating_falling: 0.0,
             landscape: Vec::new(),
+            curve: Vec::new(),
         },
         View::Tank => Inside::Tank {
             flux: 0.0,
+            drive: 0.0,
+            voltage: 0.0,
             swing: 0.0,
             loops: 0.0,
             on_step: false,
             curve: Vec::new(),
             path: Vec::new(),
         },
-        View::OperatingPoint | View::WorkingPoint | View::FeedbackLoop => return None,
+        View::OperatingPoint | View::WorkingPoint | View::FeedbackLoop | View::Wire => return None,
     })
 }
 
@@ -127,10 +136,12 @@ impl Inside {
         match self {
             Self::Junction {
                 flux,
+                density,
                 local_current,
                 total,
             } => {
                 by.number(flux);
+                by.list(density, Carrier::number);
                 by.list(local_current, Carrier::number);
                 by.number(total);
             }
@@ -170,6 +181,7 @@ impl Inside {
                 circulating_rising,
                 circulating_falling,
                 landscape,
+                curve,
             } => {
                 by.number(flux);
                 by.pair(rising);
@@ -177,26 +189,29 @@ impl Inside {
                 by.number(circulating_rising);
                 by.number(circulating_falling);
                 by.list(landscape, Carrier::pair);
+                by.list(curve, Carrier::piece);
             }
             Self::Tank {
                 flux,
+                drive,
+                voltage,
                 swing,
                 loops,
                 on_step,
                 curve,
                 path,
             } => {
-                for value in [flux, swing, loops] {
+                for value in [flux, drive, voltage, swing, loops] {
                     by.number(value);
                 }
                 by.flag(on_step);
-                by.list(curve, |by, (stable, points)| {
-                    by.flag(stable);
-                    by.list(points, Carrier::pair);
-                });
+                by.list(curve, Carrier::piece);
                 by.list(path, Carrier::pair);
             }
-            Self::OperatingPoint(_) | Self::WorkingPoint(_) | Self::FeedbackLoop(_) => {}
+            Self::OperatingPoint(_)
+            | Self::WorkingPoint(_)
+            | Self::FeedbackLoop(_)
+            | Self::Wire(_) => {}
         }
     }
 }

@@ -9,14 +9,14 @@ use super::field::{MOST_SIGNS, SIGNS_FOR_A_QUANTUM, key, sign};
 use super::{BoardOptions, Sheet, flux_words};
 
 /// How many arrows stand for the local current at that width.
-fn arrows(width: f64) -> usize {
+pub(super) fn arrows(width: f64) -> usize {
     // An odd number, so that one stands in the middle.
     let count = (width / 19.0).clamp(11.0, 31.0) as usize;
     count | 1
 }
 
 /// The local current at a share of the width from 0 to 1, between the values given.
-fn local(values: &[f64], share: f64) -> f64 {
+pub(super) fn local(values: &[f64], share: f64) -> f64 {
     let Some(last) = values.len().checked_sub(1) else {
         return 0.0;
     };
@@ -151,7 +151,7 @@ pub(super) fn scene(flux: f64, values: &[f64], total: f64, options: &BoardOption
 }
 
 /// The column with the sum: a slot as long as the sum at zero field, and the arrow in it.
-fn sum(sheet: &mut Sheet, place: (f64, f64, f64), reach: f64, total: f64, shown: bool) {
+pub(super) fn sum(sheet: &mut Sheet, place: (f64, f64, f64), reach: f64, total: f64, shown: bool) {
     let (right, top, bottom) = place;
     let (size, theme) = (sheet.size, sheet.theme);
     let x = 0.5 * (right + sheet.width);

@@ -22,29 +22,22 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
         on_step,
         curve,
         path,
+        ..
     } = inside
     else {
         return sheet.scene;
     };
     let theme = sheet.theme;
-    let frame = frame(&sheet, curve);
+    let (across, upwards) = extent(curve);
+    let frame = sheet.frame(across, upwards, 5.6);
     sheet.plate(&frame);
     sheet.flux_marks(&frame);
-    for (stable, points) in curve {
-        let ink = Ink::solid(theme.current, 1.6 * theme.line_scale);
-        let ink = if *stable {
-            ink
-        } else {
-            ink.dashed(&[3.0, 3.0])
-        };
-        sheet.curve(&frame, points, &ink);
-    }
+    branches(&mut sheet, &frame, curve);
     sheet.foot(&frame);
     sheet.name_axes(&frame, "applied flux (\u{3a6}\u{2080})", "total flux");
     sheet.flux_line(&frame, *flux, "static");
     if options.show_sum {
-        let ink = Ink::solid(theme.counter, 3.0 * theme.line_scale);
-        sheet.curve(&frame, path, &ink);
+        cycle(&mut sheet, &frame, path);
         swing_bar(&mut sheet, &frame, (*flux - *swing, *flux + *swing));
         let size = flux_words(*swing);
         let held = if *on_step { ", held at a step" } else { "" };
@@ -63,8 +56,27 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     sheet.scene
 }
 
-/// Both fluxes over the range of the curve.
-fn frame(sheet: &Sheet, curve: &[CurvePiece]) -> Frame {
+/// All branches of the curve; those on which the loop cannot stay are dashed.
+pub(super) fn branches(sheet: &mut Sheet, frame: &Frame, curve: &[CurvePiece]) {
+    for (stable, points) in curve {
+        let ink = Ink::solid(sheet.theme.current, 1.6 * sheet.theme.line_scale);
+        let ink = if *stable {
+            ink
+        } else {
+            ink.dashed(&[3.0, 3.0])
+        };
+        sheet.curve(frame, points, &ink);
+    }
+}
+
+/// The way of one cycle on the branches.
+pub(super) fn cycle(sheet: &mut Sheet, frame: &Frame, path: &[(f64, f64)]) {
+    let ink = Ink::solid(sheet.theme.counter, 3.0 * sheet.theme.line_scale);
+    sheet.curve(frame, path, &ink);
+}
+
+/// The ranges of applied and total flux of a curve.
+pub(super) fn extent(curve: &[CurvePiece]) -> ((f64, f64), (f64, f64)) {
     let points = || {
         curve
             .iter()
@@ -84,7 +96,7 @@ fn frame(sheet: &Sheet, curve: &[CurvePiece]) -> Frame {
     };
     let y = ends(|point| point.1);
     let room = 0.06 * (y.1 - y.0);
-    sheet.frame(ends(|point| point.0), (y.0 - room, y.1 + room), 5.6)
+    (ends(|point| point.0), (y.0 - room, y.1 + room))
 }
 
 /// How far the drive swings the applied flux, along the lower edge.

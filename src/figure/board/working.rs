@@ -76,7 +76,7 @@ pub(super) fn scene(inside: &WorkingPoint, options: &BoardOptions) -> Scene {
         _ => return sheet.scene,
     };
     let size_of = least.abs().max(most.abs());
-    if !(size_of.is_finite() && size_of > 0.0) || !options.show_sum {
+    if !(options.show_sum && size_of.is_finite() && size_of > 0.0) {
         return empty(sheet, inside, across);
     }
     let (volt, volts) = prefixed(size_of, "V");

@@ -6,6 +6,7 @@ use std::rc::Rc;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement, HtmlInputElement};
 
+use super::stage::board_place;
 use super::{Asked, Stage, draft, standing};
 use crate::experiment::{self, Sought};
 use crate::figure::Frame;
@@ -55,7 +56,8 @@ impl MarkAxis {
     ) -> Outcome<Self> {
         let setup = background::setup(&spec.setup)?;
         let name = format!("{}-{}", app.lesson, spec.id);
-        let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
+        let at = board_place(spec, &setup)?;
+        let stage = Stage::mount(element, &name, spec.board, setup, at, chart)?;
         let slider: HtmlInputElement = dom::role(element, "mark")?
             .dyn_into()
             .map_err(|_| Trouble::Missing("a slider"))?;

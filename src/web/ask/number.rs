@@ -23,6 +23,8 @@ pub(crate) struct NumberAsked {
     spec: NumberSpec,
     field: Rc<NumberField>,
     board: Option<Rc<BoardView>>,
+    /// The place that it shows, SI.
+    at: f64,
 }
 
 impl NumberAsked {
@@ -34,6 +36,7 @@ impl NumberAsked {
     ) -> Outcome<Self> {
         let setup = background::setup(&spec.setup)?;
         let board = stage::board_alone(element, spec.board, &setup)?;
+        let at = stage::board_place(spec, &setup)?;
         let (weak, block) = (Rc::downgrade(app), spec.id.clone());
         let field = NumberField::mount(element, &number.unit, move |text| {
             if let Some(app) = weak.upgrade() {
@@ -46,6 +49,7 @@ impl NumberAsked {
             spec: number.clone(),
             field,
             board,
+            at,
         })
     }
 }
@@ -75,7 +79,7 @@ impl Asked for NumberAsked {
         };
         self.field.set(text, kept.committed.is_none());
         match &self.board {
-            Some(board) => board.show(0.0, kept.committed.is_some()),
+            Some(board) => board.show(self.at, kept.committed.is_some()),
             None => Ok(()),
         }
     }

@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use web_sys::{Element, HtmlElement};
 
+use super::stage::board_place;
 use super::{Asked, Stage, draft, standing};
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
@@ -42,7 +43,8 @@ impl PickCurve {
     ) -> Outcome<Self> {
         let setup = background::setup(&spec.setup)?;
         let name = format!("{}-{}", app.lesson, spec.id);
-        let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
+        let at = board_place(spec, &setup)?;
+        let stage = Stage::mount(element, &name, spec.board, setup, at, chart)?;
         let all = pick::curves(
             stage.plot.setup().description().kind,
             stage.plot.column(),

@@ -5,6 +5,7 @@ use std::rc::Rc;
 
 use web_sys::Element;
 
+use super::stage::board_place;
 use super::{Asked, Stage, draft, standing};
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
@@ -50,7 +51,8 @@ impl SketchAsked {
     ) -> Outcome<Self> {
         let setup = background::setup(&spec.setup)?;
         let name = format!("{}-{}", app.lesson, spec.id);
-        let stage = Stage::mount(element, &name, spec.board, setup, chart)?;
+        let at = board_place(spec, &setup)?;
+        let stage = Stage::mount(element, &name, spec.board, setup, at, chart)?;
         let grid = stage.plot.grid(columns);
         let inner = Rc::new(Inner {
             app: Rc::downgrade(app),

@@ -4,9 +4,9 @@ use std::rc::Rc;
 
 use web_sys::Element;
 
-use crate::experiment::Setup;
+use crate::experiment::{self, Setup};
 use crate::figure::BoardPicture;
-use crate::lesson::spec::ChartSpec;
+use crate::lesson::spec::{ChartSpec, Prediction};
 use crate::session::Plot;
 use crate::web::board::BoardView;
 use crate::web::chart::ChartView;
@@ -21,6 +21,16 @@ pub(crate) struct Stage {
     pub(crate) chart: Rc<ChartView>,
     /// The board picture, if there is one.
     pub(crate) board: Option<Rc<BoardView>>,
+    /// The place that it shows without results, SI.
+    at: f64,
+}
+
+/// The place that a prediction's board picture shows as long as no cursor moves it.
+pub(crate) fn board_place(spec: &Prediction, setup: &Setup) -> Outcome<f64> {
+    Ok(match &spec.at {
+        Some(at) => experiment::read_place(setup, at)?,
+        None => 0.0,
+    })
 }
 
 /// The board picture of an island without a chart, if it has one.
@@ -46,6 +56,7 @@ impl Stage {
         name: &str,
         picture: Option<BoardPicture>,
         setup: Setup,
+        at: f64,
         chart: &ChartSpec,
     ) -> Outcome<Self> {
         let board = board_alone(element, picture, &setup)?;
@@ -64,19 +75,17 @@ impl Stage {
             plot,
             chart: view,
             board,
+            at,
         })
     }
 
-    /// Shows the board at the cursor with results, or at zero without.
+    /// Shows the board at the cursor with results, or at its own place without.
     pub(crate) fn show_board(&self, results: bool) -> Outcome {
         let Some(board) = &self.board else {
             return Ok(());
         };
-        let at = if results {
-            self.chart.cursor().unwrap_or(0.0)
-        } else {
-            0.0
-        };
-        board.show(self.plot.x_to_si(at), results)
+        let cursor = self.chart.cursor().map(|at| self.plot.x_to_si(at));
+        let at = cursor.filter(|_| results).unwrap_or(self.at);
+        board.show(at, results)
     }
 }

@@ -7,7 +7,6 @@ use std::rc::Rc;
 use web_sys::{Element, HtmlElement};
 
 use super::{Asked, draft, standing};
-use crate::experiment;
 use crate::lesson::spec::{self, Ask, Prediction, Statement};
 use crate::prediction::pick;
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
@@ -43,10 +42,7 @@ impl PickStatement {
         let set = dom::role(element, "options")?;
         shuffle(&set, options.len(), app.shuffle_seed(&spec.id))?;
         let setup = background::setup(&spec.setup)?;
-        let at = match &spec.at {
-            Some(at) => experiment::read_place(&setup, at)?,
-            None => 0.0,
-        };
+        let at = stage::board_place(spec, &setup)?;
         let board = stage::board_alone(element, spec.board, &setup)?;
         if let (Some(board), Ask::MarkBoard { .. }) = (&board, &spec.ask) {
             // Pointing at a part is choosing it: the same choice, by the same event.
