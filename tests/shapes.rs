@@ -753,6 +753,7 @@ fn long_junction_in_si() {
             flux,
             local_current,
             total,
+            ..
         } => {
             assert!(flux.abs() < 1e-12);
             // The phase is past a quarter turn at the ends, so the current is largest a little inside, and the same
