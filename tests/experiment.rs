@@ -597,6 +597,7 @@ fn the_inside_agrees_with_the_curve() {
         flux,
         local_current,
         total,
+        ..
     } = inside(&tern, 1.43 * quantum).unwrap()
     else {
         panic!("a junction")

@@ -383,8 +383,10 @@ fn nothing_that_follows_is_there_before_it_may_be() {
                 falling,
                 circulating_rising,
                 circulating_falling,
+                curve,
                 ..
             } => {
+                curve.truncate(1);
                 *rising = (0.3, 0.1);
                 *falling = (0.3, 0.1);
                 *circulating_rising = 0.4;
@@ -471,6 +473,59 @@ fn phasors_are_not_added_before_they_may_be() {
     assert!(apart > 20.0);
     assert!(!lines(&scene, theme.computed).is_empty());
     assert!(texts(&scene).iter().any(|text| text.contains("0.81")));
+}
+
+/// A row's phasors end where their sum does, magnified while they nearly cancel, and the picture says by how much.
+#[test]
+fn many_phasors_are_magnified_where_they_cancel() {
+    let theme = Theme::light();
+    for (flux, rim) in [
+        (0.0, "the largest"),
+        (0.06, "the largest"),
+        (0.29, "quarter"),
+    ] {
+        let scene = board::scene(&phasors(8, flux), &light(BoardPicture::Phasors, true));
+        let sum = (sin(8.0 * PI * flux) / (8.0 * sin(PI * flux))).abs();
+        let sum = if flux > 0.0 { sum } else { 1.0 };
+        let said = texts(&scene);
+        assert!(
+            said.contains(&format!("sum: {sum:.2} of the largest")),
+            "{said:?}"
+        );
+        assert!(said.iter().any(|text| text.contains(rim)), "{said:?}");
+        // Eight arrows on each dial; the chain ends at the tip of the sum.
+        let heads: Vec<Vec<(f64, f64)>> = scene
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Area { points, colour, .. } if *colour == theme.counter => {
+                    Some(points.clone())
+                }
+                _ => None,
+            })
+            .collect();
+        assert_eq!(heads.len(), 8, "every other one of sixteen");
+        let last = heads[7][0];
+        let tips: Vec<(f64, f64)> = scene
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Area { points, colour, .. } if *colour == theme.computed => Some(points[0]),
+                _ => None,
+            })
+            .collect();
+        assert!(
+            (tips[0].0 - last.0).abs() < 1e-6 && (tips[0].1 - last.1).abs() < 1e-6,
+            "{flux}"
+        );
+    }
+    let hidden = board::scene(&phasors(8, 0.29), &light(BoardPicture::Phasors, false));
+    assert!(lines(&hidden, theme.computed).is_empty());
+    assert!(
+        !texts(&hidden)
+            .iter()
+            .any(|text| text.contains("rim") || text.contains("sum"))
+    );
 }
 
 /// At zero field all local currents are equal; at one quantum as much runs down as up.

@@ -24,6 +24,7 @@ mod operating;
 mod phasors;
 mod profile;
 mod ring;
+mod row;
 mod swing;
 mod tank;
 mod wire;
@@ -83,7 +84,7 @@ impl Sheet {
         let room = self.width - self.size * 1.2;
         let fitting = wordings
             .iter()
-            .find(|text| words_width(text, self.size) <= room)
+            .find(|text| words_width(text, self.size) * 1.06 <= room)
             .or(wordings.last());
         if let Some(text) = fitting {
             let at = (

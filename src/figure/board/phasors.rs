@@ -1,4 +1,4 @@
-//! Phasors adding: one for each junction, head to tail from the middle of a dial, and their
+//! Two phasors adding: one for each junction, head to tail from the middle of a dial, and their
 //! resultant. The dial's rim is where the end would be if all pointed the same way. Before the
 //! sum may be shown all start in the middle.
 
@@ -9,10 +9,10 @@ use crate::figure::ticks::number;
 use crate::numerics::elementary;
 
 use super::field::circle;
-use super::{BoardOptions, Sheet, flux_words};
+use super::{BoardOptions, Sheet, flux_words, row};
 
 /// The colour of the phasor with that number: neighbours differ.
-fn colour(theme: &Theme, index: usize) -> Colour {
+pub(super) fn colour(theme: &Theme, index: usize) -> Colour {
     if index % 2 == 1 {
         theme.counter
     } else {
@@ -27,6 +27,9 @@ pub(super) fn scene(
     resultant: f64,
     options: &BoardOptions,
 ) -> Scene {
+    if phasors.len() > 2 {
+        return row::scene(flux, phasors, resultant, options);
+    }
     let mut sheet = Sheet::new(options, "phasors of the junctions, and their sum");
     let (size, theme) = (sheet.size, sheet.theme);
     let bottom = sheet.height - size * if options.show_sum { 3.3 } else { 2.0 };
@@ -154,6 +157,16 @@ fn label(sheet: &mut Sheet, arrow: (Point, Point), third: Point, name: &str, ind
     sheet.scene.write(at, name, size, Anchor::Middle, shade);
 }
 
+/// Whether all phasors are turned by the same angle against their neighbours.
+fn are_even(phasors: &[(f64, f64)]) -> bool {
+    let turn = |pair: &[(f64, f64)]| (pair[1].1 - pair[0].1) / std::f64::consts::TAU;
+    let first = phasors.windows(2).next().map_or(0.0, turn);
+    phasors.windows(2).all(|pair| {
+        let off = turn(pair) - first;
+        (off - off.round()).abs() < 1e-3
+    })
+}
+
 /// The picture in words.
 pub(super) fn describe(
     flux: f64,
@@ -163,10 +176,18 @@ pub(super) fn describe(
 ) -> String {
     let count = phasors.len();
     let turn = flux - flux.round();
+    let turns = if are_even(phasors) {
+        format!(
+            "each phasor is turned by {} of a full turn against its neighbour",
+            number(turn.abs(), 2)
+        )
+    } else {
+        "the phasors are turned by unequal angles against each other".to_owned()
+    };
+    let hole = if count > 2 { "first hole" } else { "loop" };
     let start = format!(
-        "{count} phasors, one for each junction. The flux through the loop is {}; each phasor is turned by {} of a full turn against its neighbour.",
-        flux_words(flux),
-        number(turn.abs(), 2)
+        "{count} phasors, one for each junction. The flux through the {hole} is {}; {turns}.",
+        flux_words(flux)
     );
     if show_sum {
         format!(

@@ -70,7 +70,7 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     let circuit = (bottom - size * 1.6) * 0.46;
     let radius = (circuit * 0.42).min(sheet.width * 0.16);
     let level = size * 1.9 + circuit * 0.45;
-    let ring = (sheet.width * 0.7, level);
+    let ring = (sheet.width * 0.66, level);
     tank(&mut sheet, &shown, ring, radius);
     draw_ring(&mut sheet, &shown, ring, radius, options.show_sum);
     graph(
@@ -243,7 +243,18 @@ fn graph(
     with_state: bool,
 ) {
     let (size, theme) = (sheet.size, sheet.theme);
-    let (across, upwards) = extent(shown.curve);
+    // The curve of the loop itself follows from the model; under a tank it is what the drive works on.
+    let known = with_state || shown.drive.is_some();
+    let (across, upwards) = if known {
+        extent(shown.curve)
+    } else {
+        let flux = if shown.flux.abs() < 1e6 {
+            shown.flux
+        } else {
+            0.0
+        };
+        ((flux - 1.6, flux + 1.6), (0.0, 1.0))
+    };
     let mut frame = sheet.frame(across, upwards, below);
     frame.top = top;
     if frame.bottom - frame.top < size * 2.0 {
@@ -251,7 +262,9 @@ fn graph(
     }
     sheet.plate(&frame);
     sheet.flux_marks(&frame);
-    branches(sheet, &frame, shown.curve);
+    if known {
+        branches(sheet, &frame, shown.curve);
+    }
     sheet.foot(&frame);
     let words = (frame.left + size * 0.4, frame.top + size * 0.9);
     sheet

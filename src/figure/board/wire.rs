@@ -13,6 +13,9 @@ use super::{BoardOptions, Sheet, flux_words, said};
 /// Signs of the field before it may be counted.
 const UNCOUNTED: f64 = 6.0;
 
+/// What is written under the wire seen from its end.
+const END_ON: [&str; 2] = ["from the", "right end"];
+
 /// Where things stand on the sheet.
 struct Place {
     /// The wire's upper and lower surface.
@@ -35,7 +38,7 @@ pub(super) fn scene(inside: &Wire, options: &BoardOptions) -> Scene {
     let bottom = sheet.height - size * (0.8 + 1.4 * 3.0) - size * 0.4;
     let top = size * 0.6;
     let tall = bottom - top;
-    let end = sheet.width * 0.2;
+    let end = (sheet.width * 0.2).max(words_width(END_ON[1], size) + size * 1.2);
     let place = Place {
         upper: top + tall * 0.52,
         lower: top + tall * 0.76,
@@ -57,10 +60,12 @@ pub(super) fn scene(inside: &Wire, options: &BoardOptions) -> Scene {
     };
     strip(&mut sheet, &place, signs, positive);
     along(&mut sheet, &place, running, positive);
-    contacts(&mut sheet, &place, inside, options.show_sum);
+    // Half the sum is what each of two equal contacts carries at most.
+    let longest = (place.upper - top) * 1.1;
+    contacts(&mut sheet, &place, inside, longest, options.show_sum);
     end_on(
         &mut sheet,
-        (end * 0.46, place.upper * 0.5 + place.lower * 0.5),
+        (end * 0.5, place.upper * 0.5 + place.lower * 0.5),
         running,
         positive,
     );
@@ -144,7 +149,8 @@ fn strip(sheet: &mut Sheet, place: &Place, signs: f64, positive: bool) {
         let pair = index / 2;
         let grown = (signs / 2.0 - f64::from(pair)).clamp(0.0, 1.0);
         let side = if index % 2 == 0 { 1.0 } else { -1.0 };
-        let away = ((f64::from(pair) + 0.5) * apart).min(width * 0.5 - full * 1.3);
+        let away =
+            ((f64::from(pair) + 0.5) * apart).min(width * 0.5 - full * 1.3 - sheet.size * 0.5);
         let at = (middle + side * away, place.upper);
         sign(
             &mut sheet.scene,
@@ -175,12 +181,12 @@ fn along(sheet: &mut Sheet, place: &Place, running: bool, positive: bool) {
 }
 
 /// The two contacts, and what passes through each.
-fn contacts(sheet: &mut Sheet, place: &Place, inside: &Wire, shown: bool) {
+fn contacts(sheet: &mut Sheet, place: &Place, inside: &Wire, longest: f64, shown: bool) {
     let (size, theme) = (sheet.size, sheet.theme);
     let reach = size * 0.42;
-    for (x, share) in [
-        (place.left, inside.contacts.0),
-        (place.right, inside.contacts.1),
+    for (x, share, side) in [
+        (place.left, inside.contacts.0, -1.0),
+        (place.right, inside.contacts.1, 1.0),
     ] {
         let ink = Ink::solid(theme.words, 2.4 * theme.line_scale);
         for turn in [-1.0, 1.0] {
@@ -195,8 +201,7 @@ fn contacts(sheet: &mut Sheet, place: &Place, inside: &Wire, shown: bool) {
         if !shown || !share.is_finite() {
             continue;
         }
-        // Half the sum is what equal contacts carry at most.
-        let length = size * 4.2 * share;
+        let length = longest * share;
         let colour = if share < 0.0 {
             theme.counter
         } else {
@@ -210,11 +215,14 @@ fn contacts(sheet: &mut Sheet, place: &Place, inside: &Wire, shown: bool) {
         };
         let stroke = (size * 0.3).max(3.0);
         glyph::arrow(&mut sheet.scene, (x, from), (x, to), stroke, colour);
-        let beside = (x + size * 0.8, foot - size * 0.7);
+        let anchor = if side < 0.0 {
+            Anchor::End
+        } else {
+            Anchor::Start
+        };
+        let beside = (x + side * size * 0.7, foot - size * 0.5);
         let value = number(share, 2);
-        sheet
-            .scene
-            .write(beside, value, size, Anchor::Start, colour);
+        sheet.scene.write(beside, value, size, anchor, colour);
     }
 }
 
@@ -226,13 +234,8 @@ fn end_on(sheet: &mut Sheet, at: Point, running: bool, positive: bool) {
     sheet.scene.disc(at, wire, theme.skin);
     let edge = Ink::solid(theme.edge, theme.line_scale);
     sheet.scene.line(circle(at, wire), edge);
-    let words = ["from the", "right end"];
-    for (line, text) in words.into_iter().enumerate() {
-        let fits = words_width(text, size) * 0.5;
-        let below = (
-            at.0.max(fits + 1.0),
-            at.1 + field + size * (1.1 + 1.2 * line as f64),
-        );
+    for (line, text) in END_ON.into_iter().enumerate() {
+        let below = (at.0, at.1 + field + size * (1.1 + 1.2 * line as f64));
         sheet
             .scene
             .write(below, text, size, Anchor::Middle, theme.quiet);
