@@ -94,7 +94,7 @@ fn the_current_voltage_curve_follows_the_closed_form() {
     let point = operating(&fixed, 0.3);
     assert!((point.voltage - exact(12e-6, 0.3)).abs() < 2e-7);
     assert!((point.bias - 12e-6).abs() < 1e-18 && point.flux_moves);
-    assert_eq!(point.leaves_noise_out, false);
+    assert!(!point.leaves_noise_out);
 }
 
 /// With noise the picture's curve passes through what the chart shows, at any bias and flux.

@@ -140,7 +140,8 @@ fn strip(sheet: &mut Sheet, place: &Place, signs: f64, positive: bool) {
         outline,
         Ink::solid(theme.field, 1.4 * theme.line_scale).dashed(&[4.0, 3.0]),
     );
-    let width = place.right - place.left;
+    // Clear of the contacts.
+    let width = place.right - place.left - sheet.size * 1.6;
     let apart = width / signs.max(2.0);
     let full = (apart * 0.36).min(place.deep * 0.62).min(sheet.size * 0.55);
     let middle = 0.5 * (place.left + place.right);
@@ -149,8 +150,7 @@ fn strip(sheet: &mut Sheet, place: &Place, signs: f64, positive: bool) {
         let pair = index / 2;
         let grown = (signs / 2.0 - f64::from(pair)).clamp(0.0, 1.0);
         let side = if index % 2 == 0 { 1.0 } else { -1.0 };
-        let away =
-            ((f64::from(pair) + 0.5) * apart).min(width * 0.5 - full * 1.3 - sheet.size * 0.5);
+        let away = ((f64::from(pair) + 0.5) * apart).min(width * 0.5 - full);
         let at = (middle + side * away, place.upper);
         sign(
             &mut sheet.scene,
