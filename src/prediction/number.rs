@@ -296,6 +296,11 @@ fn slip_numbers(task: &NumberTask<'_>, wanted: f64) -> Result<SlipNumbers, Numbe
             .get_si("loop-area")
             .zip(junction)
             .map(|(whole, junction)| whole / junction),
+        wire: setup
+            .get_si("wire-radius")
+            .zip(setup.get_si("penetration-depth-wire"))
+            .zip(setup.get_si("penetration-depth-solder"))
+            .map(|((radius, wire), solder)| [radius, wire, solder]),
     })
 }
 

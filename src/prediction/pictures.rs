@@ -18,6 +18,7 @@ mod screened_loop;
 mod single_junction;
 mod total_flux;
 mod voltage_flux;
+mod wire_loop;
 
 use thiserror::Error;
 
@@ -120,6 +121,7 @@ pub fn known(kind: &str, column: &str) -> &'static [Picture] {
         ("voltage-flux", "voltage") => voltage_flux::PICTURES,
         ("voltage-flux", "transfer") => voltage_flux::SLOPE,
         ("flux-locked-loop", "output-flux") => flux_locked_loop::PICTURES,
+        ("wire-loop", "critical-current") => wire_loop::PICTURES,
         _ => &[],
     }
 }
@@ -194,6 +196,7 @@ pub(super) fn variants(
         ("current-voltage", _) => current_voltage::curves(picture, setup, column, x),
         ("voltage-flux", _) => voltage_flux::curves(picture, setup, x),
         ("flux-locked-loop", _) => flux_locked_loop::curves(picture, setup, x),
+        ("wire-loop", _) => wire_loop::curves(picture, setup, x),
         (_, "circulating-current" | "circulating-current-simple") => {
             circulating::curves(picture, setup, column, x)
         }

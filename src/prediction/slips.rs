@@ -30,6 +30,10 @@ pub enum Slip {
     JunctionForLoop,
     /// The square of the share, as for the brightness of light.
     Squared,
+    /// The skin of one metal where the field fills those of two: the wire's, or the solder's.
+    OneSkin,
+    /// The thickness of the wire taken for the skins that the field fills.
+    AcrossTheWire,
 }
 
 /// What the slips of a question are computed from.
@@ -41,6 +45,8 @@ pub(super) struct SlipNumbers {
     pub(super) largest: Option<f64>,
     /// Loop area over junction area.
     pub(super) loop_over_junction: Option<f64>,
+    /// Radius of a wire and penetration depths of wire and solder, in metres.
+    pub(super) wire: Option<[f64; 3]>,
 }
 
 const ALL: &[(&str, Slip)] = &[
@@ -56,6 +62,8 @@ const ALL: &[(&str, Slip)] = &[
     ("radius-for-diameter", Slip::RadiusForDiameter),
     ("junction-for-loop", Slip::JunctionForLoop),
     ("squared", Slip::Squared),
+    ("one-skin", Slip::OneSkin),
+    ("across-the-wire", Slip::AcrossTheWire),
 ];
 
 impl Slip {
@@ -115,6 +123,17 @@ impl Slip {
                 .filter(|largest| largest.abs() > 0.0)
                 .map(|largest| vec![numbers.wanted * numbers.wanted / largest])
                 .unwrap_or_default(),
+            // Currents and fields that make a flux go down as its area goes up.
+            Self::OneSkin => numbers.wire.map_or_else(Vec::new, |[_, wire, solder]| {
+                [wire, solder]
+                    .map(|skin| numbers.wanted * (wire + solder) / skin)
+                    .to_vec()
+            }),
+            Self::AcrossTheWire => numbers.wire.map_or_else(Vec::new, |[radius, wire, solder]| {
+                [radius, 2.0 * radius]
+                    .map(|across| numbers.wanted * (wire + solder) / across)
+                    .to_vec()
+            }),
         }
     }
 
@@ -161,6 +180,13 @@ impl Slip {
             }
             Self::Squared => {
                 "That is the square of the share: a brightness, where a current is asked."
+                    .to_owned()
+            }
+            Self::OneSkin => {
+                "That counts the skin of one metal: does the other keep the field out?".to_owned()
+            }
+            Self::AcrossTheWire => {
+                "That counts the whole thickness of the wire: how deep does the field go in?"
                     .to_owned()
             }
         }

@@ -1,7 +1,7 @@
 //! Wrong pictures of a row of junctions with holes between them. With N equal junctions and F the flux in each hole in
 //! quanta, the true critical current is `|sin(N pi F) / sin(pi F)|`; unequal holes do not repeat.
 
-use super::{BY_HAND, Picture, PictureError, cosine, model, parameter};
+use super::{ANY_HEIGHT, BY_HAND, Picture, PictureError, cosine, model, parameter, sinc};
 use crate::constants::FLUX_QUANTUM;
 use crate::experiment::Setup;
 use crate::numerics::elementary::pow;
@@ -30,6 +30,20 @@ pub(super) const PICTURES: &[Picture] = &[
         look_at: "Move the field to one quantum in the mean hole and look at the phasors.",
         freedom: BY_HAND,
     },
+    Picture {
+        name: "one-wide-slit",
+        words: "what one junction as wide as the whole row does",
+        question: "When each hole holds a whole quantum, how do the phasors stand?",
+        look_at: "Move the field to one quantum in each hole and look at the phasors.",
+        freedom: BY_HAND,
+    },
+    Picture {
+        name: "washed-out",
+        words: "holes that never agree, at any field",
+        question: "With no field at all, how much flux do the holes hold, the large and the small?",
+        look_at: "Move the field to zero and look at the phasors.",
+        freedom: ANY_HEIGHT,
+    },
 ];
 
 pub(super) fn curves(
@@ -47,11 +61,21 @@ pub(super) fn curves(
         return Ok(vec![model(&equal, COLUMN, x)?]);
     }
     let sum: f64 = model(setup, COLUMN, &[0.0])?.iter().sum();
+    let junctions = parameter(setup, "junctions");
+    if picture == "one-wide-slit" {
+        // A row of N junctions is N holes long, counted from the middle of its outer gaps.
+        let slit = |field: &f64| sum * sinc(junctions * field / quantum).abs();
+        return Ok(vec![x.iter().map(slit).collect()]);
+    }
+    if picture == "washed-out" {
+        // Equal phasors that point anyhow: the root of their mean square.
+        return Ok(vec![vec![sum / junctions.sqrt(); x.len()]]);
+    }
     // A root of the pair's pattern is broader the higher it is, and keeps the period.
     let power = if picture == "as-for-two" {
         1.0
     } else {
-        2.0 / parameter(setup, "junctions")
+        2.0 / junctions
     };
     Ok(vec![
         x.iter()
