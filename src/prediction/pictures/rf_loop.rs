@@ -18,6 +18,13 @@ pub(super) const PICTURES: &[Picture] = &[
         look_at: "Move the applied flux past a half and watch the valley that the ball is in.",
         freedom: BY_HAND,
     },
+    Picture {
+        name: "whole-quanta",
+        words: "a loop that holds whole quanta exactly",
+        question: "Which current would hold all of the flux out, and can the junction carry it?",
+        look_at: "Move the applied flux a little from zero and read the total.",
+        freedom: BY_HAND,
+    },
 ];
 
 pub(super) fn curves(
@@ -27,6 +34,9 @@ pub(super) fn curves(
 ) -> Result<Vec<Vec<f64>>, PictureError> {
     if picture == "no-response" {
         return Ok(vec![x.to_vec()]);
+    }
+    if picture == "whole-quanta" {
+        return Ok(vec![x.iter().map(|applied| (applied - 0.5).ceil()).collect()]);
     }
     // Of the states on the two sweeps the one nearest to the whole number of quanta that is applied.
     let rising = model(setup, "total-flux-rising", x)?;
