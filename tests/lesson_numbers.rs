@@ -89,6 +89,42 @@ fn share_left_at_half(beta_l: f64) -> f64 {
         .fold(0.0, f64::max)
 }
 
+/// Total and applied flux, in quanta, where the first branch of a loop with one junction ends: the cosine of the
+/// total is -1/beta, found by halving the interval between a quarter and a half.
+fn end_of_branch(beta: f64) -> (f64, f64) {
+    let (mut low, mut high) = (0.25, 0.5);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if cosine_by_series(2.0 * PI * middle) > -1.0 / beta {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    (
+        low,
+        low + beta / (2.0 * PI) * (1.0 - 1.0 / (beta * beta)).sqrt(),
+    )
+}
+
+/// The cosine by its power series, for angles up to half a turn or so.
+fn cosine_by_series(angle: f64) -> f64 {
+    let mut term = 1.0;
+    let mut sum = 1.0;
+    for k in 1..20 {
+        let n = f64::from(2 * k);
+        term *= -angle * angle / (n * (n - 1.0));
+        sum += term;
+    }
+    sum
+}
+
+/// Current along a wire of 50 um radius for one quantum in a slot of this length and width: `2 pi r Phi0 / (mu0 A)`.
+/// The magnetic constant is that of CODATA 2022.
+fn stint(length: f64, width: f64) -> f64 {
+    2.0 * PI * 50e-6 * QUANTUM / (1.256_637_061_27e-6 * length * width)
+}
+
 /// By hand, in SI units, from the formula beside each.
 fn by_hand() -> BTreeMap<&'static str, f64> {
     // The first root of tan x = x above zero (Abramowitz and Stegun, table 4.19, from memory;
@@ -201,6 +237,43 @@ fn by_hand() -> BTreeMap<&'static str, f64> {
         (
             "sweep-the-bias/most-capacitance",
             0.70 * QUANTUM / (2.0 * PI * 5e-6 * 36.0),
+        // beta_rf = 2 pi L I0 / Phi0
+        (
+            "one-junction-is-enough/screening-parameter",
+            2.0 * PI * 200e-12 * 1.5e-6 / QUANTUM,
+        ),
+        (
+            "one-junction-is-enough/inductance-at-the-limit",
+            QUANTUM / (2.0 * PI * 2.2e-6),
+        ),
+        (
+            "one-junction-is-enough/first-leap",
+            end_of_branch(2.0 * PI * 300e-12 * 4.4e-6 / QUANTUM).1,
+        ),
+        // omega L_T Phi0 / M with M = k sqrt(L L_T): 0.15 times the root of 300 pH and 400 nH.
+        (
+            "one-junction-is-enough/step-of-another-tank",
+            2.0 * PI * 30e6 * 400e-9 * QUANTUM / (0.15 * (300e-12_f64 * 400e-9).sqrt()),
+        ),
+        // A ring of N arrows closes at 1/N of a quantum in each hole.
+        ("many-slits/first-closing", QUANTUM / (16.0 * 20e-12)),
+        ("many-slits/hole-for-a-zero", QUANTUM / (12.0 * 2.0e-6)),
+        // N equal steps in chance directions: the mean square is N, of N squared.
+        ("many-slits/tangle-of-twenty", 1.0 / 20.0),
+        // 2 pi r Phi0 / (mu0 a (l1 + l2))
+        ("a-loop-by-accident/period", stint(0.1e-3, 200e-9)),
+        // Two equal arrows: 60 uA times the cosine of half the angle between them.
+        ("a-loop-by-accident/ten-milliamperes", {
+            let angle = PI * 10e-3 / stint(0.1e-3, 200e-9);
+            60e-6 * cosine_by_series(angle)
+        }),
+        (
+            "a-loop-by-accident/depth-of-a-solder",
+            200e-9 * stint(0.1e-3, 200e-9) / 31e-3 - 80e-9,
+        ),
+        (
+            "a-loop-by-accident/distance-of-contacts",
+            0.1e-3 * stint(0.1e-3, 200e-9) / 5.0e-3,
         ),
     ])
 }
@@ -254,6 +327,10 @@ fn the_right_number_is_taken_and_half_of_it_is_not() {
                 "mT" => 1e-3,
                 "µA" | "µm" | "µT" | "µV" => 1e-6,
                 "µm²" | "pH" | "pF" => 1e-12,
+                "mT" | "mA" | "mm" => 1e-3,
+                "µA" | "µm" | "µT" | "µV" => 1e-6,
+                "nm" => 1e-9,
+                "µm²" | "pH" => 1e-12,
                 other => panic!("{name}: add {other} here"),
             };
             let value = hand[name.as_str()] / per_unit;
@@ -411,6 +488,7 @@ fn every_challenge_can_be_met_by_a_slider() {
                     .unwrap()
                     .si
                     / unit;
+                // A device may lack the reading, as a loop that never leaps has no first leap.
                 let off = |setup: &Setup| {
                     let got = seek(
                         setup,
@@ -420,6 +498,10 @@ fn every_challenge_can_be_met_by_a_slider() {
                     )
                     .unwrap();
                     (got - target) / target.abs()
+                    let reading = challenge.reading.clone();
+                    let sought = coldfringe::lesson::spec::Sought::Reading { reading };
+                    seek(setup, &sought)
+                        .map_or(f64::INFINITY, |got| (got - target).abs() / target.abs())
                 };
                 assert!(
                     off(&start).abs() > challenge.within,

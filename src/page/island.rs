@@ -217,12 +217,21 @@ fn bench_body(id: &str, bench: &Bench, words: &IslandWords) -> String {
     html.push_str(&stage(bench.board.is_some(), true));
     html.push_str("<div class=\"sliders\">");
     for (index, slider) in bench.sliders.iter().enumerate() {
+        // A pure number has no unit.
+        let unit = escape(&slider.unit);
+        let (shown, spoken) = if unit.is_empty() {
+            (String::new(), String::new())
+        } else {
+            (
+                format!(" <span class=\"unit\">({unit})</span>"),
+                format!(", in {unit}"),
+            )
+        };
         html.push_str(&format!(
-            "<div class=\"slider\"><label for=\"{id}-slider-{index}\">{label} <span class=\"unit\">({unit})</span></label>\
+            "<div class=\"slider\"><label for=\"{id}-slider-{index}\">{label}{shown}</label>\
              <input type=\"range\" id=\"{id}-slider-{index}\" data-slider=\"{index}\" min=\"{from}\" max=\"{to}\" step=\"{step}\">\
-             <input type=\"number\" data-slider-number=\"{index}\" min=\"{from}\" max=\"{to}\" step=\"any\" aria-label=\"{label}, in {unit}\"></div>",
+             <input type=\"number\" data-slider-number=\"{index}\" min=\"{from}\" max=\"{to}\" step=\"any\" aria-label=\"{label}{spoken}\"></div>",
             label = escape(&slider.label),
-            unit = escape(&slider.unit),
             from = slider.from,
             to = slider.to,
             step = slider.step,

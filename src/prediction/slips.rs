@@ -129,11 +129,13 @@ impl Slip {
                     .map(|skin| numbers.wanted * (wire + solder) / skin)
                     .to_vec()
             }),
-            Self::AcrossTheWire => numbers.wire.map_or_else(Vec::new, |[radius, wire, solder]| {
-                [radius, 2.0 * radius]
-                    .map(|across| numbers.wanted * (wire + solder) / across)
-                    .to_vec()
-            }),
+            Self::AcrossTheWire => numbers
+                .wire
+                .map_or_else(Vec::new, |[radius, wire, solder]| {
+                    [radius, 2.0 * radius]
+                        .map(|across| numbers.wanted * (wire + solder) / across)
+                        .to_vec()
+                }),
         }
     }
 

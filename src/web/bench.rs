@@ -17,7 +17,7 @@ use super::chart::Shown;
 use super::dom::{self, Listener};
 use super::measure;
 use super::trouble::{self, Outcome, Trouble};
-use crate::experiment::{Setup, Trace};
+use crate::experiment::{ParameterKind, Setup, Trace};
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec;
@@ -151,7 +151,10 @@ impl Bench {
         if !value.is_finite() {
             return self.set_inputs();
         }
-        let value = value.clamp(slider.from, slider.to);
+        let mut value = value.clamp(slider.from, slider.to);
+        if self.is_whole(&slider.parameter) {
+            value = value.round();
+        }
         self.setup
             .borrow_mut()
             .set(&slider.parameter, &format!("{value} {}", slider.unit))?;
@@ -165,6 +168,13 @@ impl Bench {
         }
         self.was_moved.set(true);
         self.draw(began)
+    }
+
+    /// Whether a parameter counts things, e.g. junctions.
+    fn is_whole(&self, parameter: &str) -> bool {
+        let setup = self.setup.borrow();
+        let known = setup.description().parameter(parameter);
+        known.is_some_and(|known| known.kind == ParameterKind::Whole)
     }
 
     /// Once a movement has come to rest, words and table follow.
@@ -183,13 +193,17 @@ impl Bench {
 
     fn set_inputs(&self) -> Outcome {
         for (slider, (range, number)) in self.spec.sliders.iter().zip(&self.sliders) {
-            let unit = quantity::parse_unit(&slider.unit)?;
             let si = self
                 .setup
                 .borrow()
                 .get_si(&slider.parameter)
                 .unwrap_or_default();
-            let value = quantity::express(si, &unit);
+            // A pure number has no unit to be told in.
+            let value = if slider.unit.is_empty() {
+                si
+            } else {
+                quantity::express(si, &quantity::parse_unit(&slider.unit)?)
+            };
             range.set_value(&value.to_string());
             number.set_value(&figures(value));
         }

@@ -36,7 +36,9 @@ pub(super) fn curves(
         return Ok(vec![x.to_vec()]);
     }
     if picture == "whole-quanta" {
-        return Ok(vec![x.iter().map(|applied| (applied - 0.5).ceil()).collect()]);
+        return Ok(vec![
+            x.iter().map(|applied| (applied - 0.5).ceil()).collect(),
+        ]);
     }
     // Of the states on the two sweeps the one nearest to the whole number of quanta that is applied.
     let rising = model(setup, "total-flux-rising", x)?;

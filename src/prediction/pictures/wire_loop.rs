@@ -66,8 +66,8 @@ pub(super) fn curves(
     let left = parameter(setup, "critical-current-left");
     let right = parameter(setup, "critical-current-right");
     let spacing = parameter(setup, "contact-spacing");
-    let skins = parameter(setup, "penetration-depth-wire")
-        + parameter(setup, "penetration-depth-solder");
+    let skins =
+        parameter(setup, "penetration-depth-wire") + parameter(setup, "penetration-depth-solder");
     // Quanta between the contacts for one ampere: B = mu0 I / (2 pi r) through spacing times skins.
     let quanta = VACUUM_PERMEABILITY / (TAU * parameter(setup, "wire-radius")) * spacing * skins
         / FLUX_QUANTUM;
