@@ -247,7 +247,7 @@ fn by_hand() -> BTreeMap<&'static str, f64> {
             QUANTUM / (2.0 * PI * 2.2e-6),
         ),
         (
-            "one-junction-is-enough/first-leap",
+            "one-junction-is-enough/first-jump",
             end_of_branch(2.0 * PI * 300e-12 * 4.4e-6 / QUANTUM).1,
         ),
         // omega L_T Phi0 / M with M = k sqrt(L L_T): 0.15 times the root of 300 pH and 400 nH.
@@ -488,7 +488,7 @@ fn every_challenge_can_be_met_by_a_slider() {
                     .unwrap()
                     .si
                     / unit;
-                // A device may lack the reading, as a loop that never leaps has no first leap.
+                // A device may lack the reading, as a loop that never jumps has no first jump.
                 let off = |setup: &Setup| {
                     let got = seek(
                         setup,
