@@ -28,15 +28,18 @@ mod runner;
 )]
 mod browser {
     pub(crate) mod accessibility;
+    pub(crate) mod accident;
     pub(crate) mod contents;
     pub(crate) mod drawing;
     pub(crate) mod driver;
     pub(crate) mod gestures;
     pub(crate) mod keeping;
     pub(crate) mod lessons;
+    pub(crate) mod many_slits;
     pub(crate) mod measure;
     pub(crate) mod mishaps;
     pub(crate) mod numbers;
+    pub(crate) mod one_junction;
     pub(crate) mod one_slit;
     pub(crate) mod page;
     pub(crate) mod protocol;
@@ -57,6 +60,8 @@ mod browser {
 use browser::{
     contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, screened_loop,
     secrecy, slow, states, sweep_the_bias, taking_home, the_loop, two_slits,
+    accident, contents, keeping, lessons, many_slits, measure, mishaps, numbers, one_junction,
+    one_slit, reading, screened_loop, secrecy, slow, states, taking_home, the_loop, two_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -84,6 +89,9 @@ const CHECKS: &[Check] = &[
     check!(the_loop::is_walked_from_start_to_end),
     check!(screened_loop::is_walked_from_start_to_end),
     check!(sweep_the_bias::is_walked_from_start_to_end),
+    check!(one_junction::is_walked_from_start_to_end),
+    check!(many_slits::is_walked_by_keyboard_alone),
+    check!(accident::is_walked_by_taps),
     check!(secrecy::keeps_every_reading_out_of_the_page),
     check!(secrecy::draws_nothing_of_the_device_before),
     check!(secrecy::shuts_what_comes_after),

@@ -109,6 +109,25 @@ impl Page {
         .await
     }
 
+    /// Chooses the curve of that picture in a pick (`model` for the computed one), whatever its letter.
+    pub(crate) async fn pick(
+        &self,
+        means: Means,
+        lesson: &str,
+        name: &str,
+        picture: &str,
+    ) -> Checked {
+        for letter in ["A", "B", "C", "D", "E"] {
+            self.choose(means, &format!("{lesson}-{name}"), "options", letter)
+                .await?;
+            let kept = self.kept(lesson, name).await?;
+            if kept["draft"] == json!({ "choice": picture }) {
+                return Ok(());
+            }
+        }
+        Err(format!("{lesson}, {name}: no curve is that of {picture}").into())
+    }
+
     /// Goes on with the tabulator until an element has the focus. Every stop on the way must show that it
     /// has the focus, and none may hold it.
     pub(crate) async fn tab_to(&self, selector: &str) -> Checked {

@@ -40,7 +40,7 @@ pub(super) const PICTURES: &[Picture] = &[
         name: "sheet-of-current",
         words: "the field of a flat sheet of current, half of it on each side",
         question: "How much field does a round wire make inside itself, when all its current flows at the surface?",
-        look_at: "Compare the field at the surface of the wire with mu0 I / (2 pi r).",
+        look_at: "At the bench, read the field of one period, and the current that makes it.",
         freedom: BY_HAND,
     },
     Picture {
