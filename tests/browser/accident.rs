@@ -1,5 +1,7 @@
 //! Lesson 11 from start to end, by single taps: a curve, a number, a statement and a sketch.
 
+use coldfringe::numerics::elementary::cos;
+
 use super::drawing::{Columns, Ends};
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
@@ -14,7 +16,7 @@ fn uneven() -> Columns {
     (-15..=15)
         .map(|milliamperes| {
             let turn = std::f64::consts::TAU * f64::from(milliamperes) / 12.92;
-            let squared = 40.0 * 40.0 + 20.0 * 20.0 + 2.0 * 40.0 * 20.0 * turn.cos();
+            let squared = 40.0 * 40.0 + 20.0 * 20.0 + 2.0 * 40.0 * 20.0 * cos(turn);
             (squared.sqrt() / 66.0 * 1000.0).round() as i32
         })
         .collect()
