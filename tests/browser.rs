@@ -58,10 +58,9 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    contents, keeping, lessons, measure, mishaps, numbers, one_slit, reading, screened_loop,
-    secrecy, slow, states, sweep_the_bias, taking_home, the_loop, two_slits,
     accident, contents, keeping, lessons, many_slits, measure, mishaps, numbers, one_junction,
-    one_slit, reading, screened_loop, secrecy, slow, states, taking_home, the_loop, two_slits,
+    one_slit, reading, screened_loop, secrecy, slow, states, sweep_the_bias, taking_home, the_loop,
+    two_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
