@@ -4,6 +4,7 @@
 //! The text format is read natively only, when the site is built; the browser gets the typed
 //! blocks as JSON.
 
+pub mod plan;
 pub mod read;
 pub mod spec;
 

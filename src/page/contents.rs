@@ -24,7 +24,8 @@ pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
              <span class=\"number\" aria-hidden=\"true\">{number}</span>\
              <a href=\"lessons/{slug}/index.html\">{title}</a>\
              <p class=\"summary\">{summary}</p>\
-             <p class=\"minutes\">About {minutes} minutes for a reader alone.</p></li>\n",
+             <p class=\"minutes\">About {minutes} minutes for a reader alone. \
+             <a class=\"to-lecture\" href=\"lessons/{slug}/lecture.html\" aria-label=\"Lecture view: {title}\">Lecture view</a></p></li>\n",
             link = islands::LESSON_LINK,
             count = islands::PREDICTIONS,
             slug = escape(&lesson.slug),
@@ -49,6 +50,7 @@ pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
         root: "",
         assets,
         has_slow: false,
+        has_lecture: false,
         main: "contents",
         header: "<p>A teaching notebook</p>",
         body: &body,

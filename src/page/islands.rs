@@ -31,6 +31,20 @@ pub const LESSON_LINK: &str = "data-lesson-link";
 /// On an entry of the contents page: how many predictions the lesson has.
 pub const PREDICTIONS: &str = "data-predictions";
 
+/// On the main element of a lecture: `stage` on the page that is projected, `notes` on the
+/// presenter's.
+pub const LECTURE: &str = "data-lecture";
+/// On a screen of a lecture, or on its place in the notes: what it asks for.
+pub const SCREEN: &str = "data-screen";
+/// On the same: its name.
+pub const SCREEN_NAME: &str = "data-screen-name";
+/// On the same: the block on it; empty for words.
+pub const SCREEN_BLOCK: &str = "data-screen-block";
+/// On the same: how many options there are to vote for.
+pub const OPTIONS: &str = "data-options";
+/// In the notes: the name of a stage.
+pub const STAGE: &str = "data-stage";
+
 /// The texts of a block as HTML, rendered from the lesson's own words.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct IslandWords {

@@ -57,8 +57,10 @@ pub fn lesson_page(
         root: "../../",
         assets,
         has_slow: has_slow(lesson),
+        has_lecture: false,
         main: "lesson",
-        header: "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a></nav>",
+        header: "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a>\
+                 <a href=\"lecture.html\">Lecture view</a></nav>",
         body: &body,
         footer: &neighbours(previous, next),
     }
@@ -66,7 +68,7 @@ pub fn lesson_page(
 }
 
 /// Whether a block of the lesson is computed in the background.
-fn has_slow(lesson: &Lesson) -> bool {
+pub(super) fn has_slow(lesson: &Lesson) -> bool {
     let parts = lesson.steps.iter().flat_map(|step| &step.parts);
     parts
         .filter_map(|part| match part {
@@ -137,7 +139,7 @@ fn part_html(slug: &str, part: &Part) -> String {
 }
 
 /// The texts of a block as HTML.
-fn words(block: &Block) -> IslandWords {
+pub(super) fn words(block: &Block) -> IslandWords {
     let (prompt, options, hints): (&str, &[Statement], &[String]) = match block {
         Block::Predict(prediction) => (
             &prediction.prompt,

@@ -9,10 +9,16 @@ pub mod html;
 pub mod island;
 pub mod islands;
 #[cfg(not(target_arch = "wasm32"))]
+pub mod lecture;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod lesson;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod math;
 #[cfg(not(target_arch = "wasm32"))]
+pub mod notes;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod prose;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod screens;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod shell;

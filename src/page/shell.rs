@@ -44,6 +44,8 @@ pub(super) struct Shell<'a> {
     pub(super) assets: &'a Assets,
     /// Whether something on it is computed in the background.
     pub(super) has_slow: bool,
+    /// Whether it belongs to a lecture, which has a style sheet of its own.
+    pub(super) has_lecture: bool,
     /// The identifier of its main element, where the skip link leads.
     pub(super) main: &'a str,
     /// HTML of the links in the header.
@@ -89,6 +91,11 @@ impl Shell<'_> {
             "<link rel=\"stylesheet\" href=\"{assets}style.css\">\n\
              <link rel=\"icon\" href=\"{assets}icon.svg\" type=\"image/svg+xml\">\n"
         );
+        if self.has_lecture {
+            html.push_str(&format!(
+                "<link rel=\"stylesheet\" href=\"{assets}lecture.css\">\n"
+            ));
+        }
         if let Some(bundle) = &self.assets.bundle {
             // The start-up script finds the two files by these marks; it comes first, so that what
             // stands after a prediction is never seen before it is shut.

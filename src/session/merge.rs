@@ -11,6 +11,13 @@ impl Record {
         for (slug, theirs) in other.lessons.iter() {
             self.lessons.get_or_default(slug).merge(theirs);
         }
+        for (slug, theirs) in other.lectures.iter() {
+            if self.lectures.contains(slug) {
+                self.lectures.get_or_default(slug).merge(theirs);
+            } else {
+                self.lectures.insert(slug.clone(), theirs.clone());
+            }
+        }
     }
 }
 
@@ -39,7 +46,7 @@ impl Attempt {
         }
     }
 
-    fn merge(&mut self, other: &Self) {
+    pub(super) fn merge(&mut self, other: &Self) {
         for (id, theirs) in other.blocks.iter() {
             self.blocks.get_or_default(id).merge(theirs);
         }

@@ -1,6 +1,7 @@
 //! Reads the kept work back from its JSON, the counterpart of what serde writes of
 //! [`super::record`].
 
+use super::lecture;
 use super::record::{
     Attempt, BlockRecord, Commitment, LessonRecord, Record, StoredAnswer, Try, VERSION,
 };
@@ -23,6 +24,13 @@ pub(super) fn record(fields: &Fields<'_>) -> Record {
                     attempts: attempts.iter().map(attempt).collect(),
                 },
             );
+        }
+    }
+    if let Some(lectures) = fields.optional_part("lectures") {
+        for kept in lectures.parts() {
+            record
+                .lectures
+                .insert(kept.name().to_owned(), lecture::read(&kept, attempt));
         }
     }
     record

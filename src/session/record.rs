@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use super::lecture::LectureRecord;
 use super::read;
 use crate::fields;
 use crate::named::Named;
@@ -19,6 +20,9 @@ pub struct Record {
     pub version: u32,
     /// Lesson slug to what was done in it.
     pub lessons: Named<LessonRecord>,
+    /// Lesson slug to the last lecture given of it. Nothing of it counts as the reader's own work.
+    #[serde(skip_serializing_if = "Named::is_empty")]
+    pub lectures: Named<LectureRecord>,
 }
 
 impl Default for Record {
@@ -26,6 +30,7 @@ impl Default for Record {
         Self {
             version: VERSION,
             lessons: Named::new(),
+            lectures: Named::new(),
         }
     }
 }
@@ -186,6 +191,14 @@ impl Record {
         }
         let last = attempts.len() - 1;
         &mut attempts[last]
+    }
+}
+
+impl StoredAnswer {
+    /// No answer: what is committed when a truth is revealed before anybody has answered.
+    #[must_use]
+    pub fn nothing() -> Self {
+        Self::Choice(String::new())
     }
 }
 

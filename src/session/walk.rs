@@ -96,6 +96,13 @@ pub enum Message {
         /// Now.
         at: f64,
     },
+    /// In a lecture: show the truth beside the answer as it stands, or beside none.
+    Unveil {
+        /// The block.
+        block: String,
+        /// Now.
+        at: f64,
+    },
     /// Another tab has saved.
     OtherTab {
         /// What it saved.
@@ -286,6 +293,7 @@ impl Walk {
                 self.asking.clear();
                 vec![Effect::Save, Effect::Restart]
             }
+            Message::Unveil { block, at } => self.unveil(block, at),
             Message::OtherTab { record } => self.other_tab(&record),
         }
     }
@@ -368,6 +376,20 @@ impl Walk {
             return vec![Effect::Save, Effect::Reveal(block), Effect::Open];
         }
         Vec::new()
+    }
+
+    fn unveil(&mut self, block: String, at: f64) -> Vec<Effect> {
+        let kept = self.kept(&block);
+        if kept.committed.is_some() {
+            return Vec::new();
+        }
+        kept.committed = Some(Commitment {
+            answer: kept.draft.clone().unwrap_or_else(StoredAnswer::nothing),
+            sure: Confidence::Guess,
+            reason: None,
+            at,
+        });
+        vec![Effect::Save, Effect::Reveal(block), Effect::Open]
     }
 
     fn other_tab(&mut self, record: &Record) -> Vec<Effect> {

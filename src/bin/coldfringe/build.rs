@@ -39,7 +39,13 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
         bundle: model.bundle,
         extra_script: None,
     };
-    let site = Site::make(&course, &www, &assets, &model.files)?;
+    let site = Site::make(
+        &course,
+        &www,
+        options.sources.notes().as_deref(),
+        &assets,
+        &model.files,
+    )?;
     site.write(&options.out)?;
     say::line(&format!(
         "{}, {} written to {}",

@@ -117,7 +117,13 @@ impl Options {
                 include_bytes!("serve/reload.js").to_vec(),
             ));
         }
-        Site::make(&course, &self.sources.www()?, &assets, &more)
+        Site::make(
+            &course,
+            &self.sources.www()?,
+            self.sources.notes().as_deref(),
+            &assets,
+            &more,
+        )
     }
 
     /// Makes the site anew whenever its sources change.
@@ -146,9 +152,11 @@ impl Options {
     /// When each source file was changed last.
     fn stamps(&self) -> BTreeMap<String, (Option<SystemTime>, u64)> {
         let mut stamps = BTreeMap::new();
+        let notes = self.sources.notes();
         for folder in [self.sources.lessons(), self.sources.www()]
             .into_iter()
             .flatten()
+            .chain(notes)
         {
             stamp(&folder, 0, &mut stamps);
         }

@@ -10,7 +10,9 @@ use clap::Args;
 use coldfringe::lesson::report::report;
 use coldfringe::lesson::text::course::{LessonFile, check_links, read_course};
 use coldfringe::page::contents::contents_page;
+use coldfringe::page::lecture::lecture_page;
 use coldfringe::page::lesson::{Neighbour, lesson_page};
+use coldfringe::page::notes::notes_page;
 use coldfringe::page::shell::{Assets, Bundle};
 
 use crate::{bundle, place};
@@ -24,6 +26,9 @@ pub(crate) struct Sources {
     /// Folder of the files served as written: style, start-up script, icons [default: `www`].
     #[arg(long, value_name = "DIR")]
     www: Option<PathBuf>,
+    /// Folder of the presenter's notes, a file `SLUG.md` for each lesson [default: `docs/notes`].
+    #[arg(long, value_name = "DIR")]
+    notes: Option<PathBuf>,
     /// Leave the compiled model out: the pages can be read, nothing on them is live.
     #[arg(long)]
     without_model: bool,
@@ -38,6 +43,11 @@ impl Sources {
     /// Folder of the files served as written.
     pub(crate) fn www(&self) -> Result<PathBuf> {
         here_or_in_project(self.www.as_deref(), "www")
+    }
+
+    /// Folder of the presenter's notes. It may be missing: a lecture can be given without notes.
+    pub(crate) fn notes(&self) -> Option<PathBuf> {
+        here_or_in_project(self.notes.as_deref(), "docs/notes").ok()
     }
 
     /// The compiled model: its names, and its files for `assets/`. Built if anything changed.
@@ -102,6 +112,7 @@ impl Site {
     pub(crate) fn make(
         course: &[LessonFile],
         www: &Path,
+        notes: Option<&Path>,
         assets: &Assets,
         more: &[(String, Vec<u8>)],
     ) -> Result<Self> {
@@ -117,7 +128,15 @@ impl Site {
                 next.map(|lesson| Neighbour::of(lesson)),
                 assets,
             );
-            site.put(&format!("lessons/{}/index.html", lesson.slug), page);
+            let folder = format!("lessons/{}", lesson.slug);
+            site.put(&format!("{folder}/index.html"), page);
+            site.put(
+                &format!("{folder}/lecture.html"),
+                lecture_page(lesson, assets),
+            );
+            let notes = read_notes(notes, &lesson.slug)?;
+            let page = notes_page(lesson, notes.as_deref(), assets);
+            site.put(&format!("{folder}/notes.html"), page);
         }
         for (name, bytes) in files_under(www)? {
             site.files.insert(format!("assets/{name}"), bytes);
@@ -275,6 +294,14 @@ pub(crate) fn read_folder(folder: &Path) -> Result<Vec<LessonFile>> {
     let mut course = read_course(texts);
     check_links(&mut course);
     Ok(course)
+}
+
+/// The presenter's notes of a lesson, if there are any.
+fn read_notes(folder: Option<&Path>, slug: &str) -> Result<Option<String>> {
+    match folder.map(|folder| folder.join(format!("{slug}.md"))) {
+        Some(path) if path.is_file() => read_lesson(&path).map(Some),
+        _ => Ok(None),
+    }
 }
 
 /// The text of one lesson file.
