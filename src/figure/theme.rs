@@ -48,7 +48,7 @@ pub enum EndMark {
 /// Colours and sizes of one look.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Theme {
-    /// Its name: `light`, `dark`, `lecture` or `print`.
+    /// Its name: `light`, `dark`, `lecture`, `lecture-dark` or `print`.
     pub name: &'static str,
     /// The paper behind everything.
     pub paper: Colour,
@@ -92,6 +92,9 @@ pub struct Theme {
     pub barrier: Colour,
     /// Factor on every text size.
     pub text_scale: f64,
+    /// How many logical pixels stand for one of a page of ordinary size: a drawing in a hall is
+    /// laid out as a small one and enlarged.
+    pub unit: f64,
     /// Factor on every line width.
     pub line_scale: f64,
 }
@@ -132,6 +135,7 @@ impl Theme {
             skin: Colour(232, 229, 219),
             barrier: Colour(250, 231, 184),
             text_scale: 1.0,
+            unit: 1.0,
             line_scale: 1.0,
         }
     }
@@ -167,11 +171,15 @@ impl Theme {
             skin: Colour(46, 50, 55),
             barrier: Colour(98, 82, 40),
             text_scale: 1.0,
+            unit: 1.0,
             line_scale: 1.0,
         }
     }
 
-    /// Black on white with strong lines and large words, for a projector in a bright room.
+    /// Black on white with strong lines and large words, for a projector in a bright room. There
+    /// are three hues only, black, blue and vermilion (those of Okabe and Ito, darkened until
+    /// their letters keep 4.5:1), in shades that the dashes tell apart; and no printed grid, which
+    /// a bright room would turn into dirt.
     #[must_use]
     pub const fn lecture() -> Self {
         Self {
@@ -179,29 +187,66 @@ impl Theme {
             paper: Colour(255, 255, 255),
             plot: Colour(255, 255, 255),
             grid_fine: None,
-            grid: Colour(205, 205, 205),
+            grid: Colour(255, 255, 255),
             edge: Colour(0, 0, 0),
             words: Colour(0, 0, 0),
-            quiet: Colour(60, 60, 60),
-            cursor: Colour(90, 0, 80),
+            quiet: Colour(40, 40, 40),
+            cursor: Colour(0, 66, 116),
             computed: Colour(0, 0, 0),
             sketch: Colour(186, 66, 0),
             candidates: [
-                Colour(0, 92, 160),
-                Colour(150, 56, 0),
-                Colour(0, 98, 72),
-                Colour(136, 36, 104),
+                Colour(0, 102, 170),
+                Colour(170, 60, 0),
+                Colour(28, 28, 28),
+                Colour(0, 74, 128),
             ],
-            envelope: Colour(72, 84, 40),
-            simple: Colour(110, 66, 10),
-            ghost: Colour(120, 120, 120),
+            envelope: Colour(0, 90, 152),
+            simple: Colour(154, 54, 0),
+            ghost: Colour(64, 64, 64),
             current: Colour(0, 92, 160),
             counter: Colour(176, 62, 0),
-            field: Colour(0, 98, 72),
+            field: Colour(0, 0, 0),
             metal: Colour(206, 206, 206),
             skin: Colour(230, 230, 230),
             barrier: Colour(255, 230, 160),
             text_scale: 1.75,
+            unit: 1.0,
+            line_scale: 1.8,
+        }
+    }
+
+    /// White on black for a dark hall, with the same three hues.
+    #[must_use]
+    pub const fn lecture_dark() -> Self {
+        Self {
+            name: "lecture-dark",
+            paper: Colour(10, 10, 12),
+            plot: Colour(10, 10, 12),
+            grid_fine: None,
+            grid: Colour(10, 10, 12),
+            edge: Colour(255, 255, 255),
+            words: Colour(255, 255, 255),
+            quiet: Colour(216, 216, 216),
+            cursor: Colour(190, 226, 250),
+            computed: Colour(255, 255, 255),
+            sketch: Colour(246, 150, 70),
+            candidates: [
+                Colour(96, 186, 240),
+                Colour(246, 164, 92),
+                Colour(236, 236, 236),
+                Colour(140, 206, 246),
+            ],
+            envelope: Colour(116, 194, 242),
+            simple: Colour(248, 178, 116),
+            ghost: Colour(184, 184, 184),
+            current: Colour(104, 188, 242),
+            counter: Colour(248, 156, 78),
+            field: Colour(250, 250, 250),
+            metal: Colour(70, 70, 74),
+            skin: Colour(46, 46, 50),
+            barrier: Colour(92, 76, 34),
+            text_scale: 1.75,
+            unit: 1.0,
             line_scale: 1.8,
         }
     }
@@ -213,6 +258,18 @@ impl Theme {
             name: "print",
             grid_fine: Some(Colour(232, 232, 232)),
             grid: Colour(200, 200, 200),
+            quiet: Colour(60, 60, 60),
+            cursor: Colour(90, 0, 80),
+            candidates: [
+                Colour(0, 92, 160),
+                Colour(150, 56, 0),
+                Colour(0, 98, 72),
+                Colour(136, 36, 104),
+            ],
+            envelope: Colour(72, 84, 40),
+            simple: Colour(110, 66, 10),
+            ghost: Colour(120, 120, 120),
+            field: Colour(0, 98, 72),
             text_scale: 1.0,
             line_scale: 1.0,
             ..Self::lecture()
@@ -226,23 +283,31 @@ impl Theme {
             "light" => Some(Self::light()),
             "dark" => Some(Self::dark()),
             "lecture" => Some(Self::lecture()),
+            "lecture-dark" => Some(Self::lecture_dark()),
             "print" => Some(Self::print()),
             _ => None,
         }
     }
 
-    /// All four themes.
+    /// All five themes.
     #[must_use]
-    pub fn all() -> [Self; 4] {
-        [Self::light(), Self::dark(), Self::lecture(), Self::print()]
+    pub fn all() -> [Self; 5] {
+        [
+            Self::light(),
+            Self::dark(),
+            Self::lecture(),
+            Self::lecture_dark(),
+            Self::print(),
+        ]
     }
 
     /// Text size in logical pixels for a drawing of that width. A narrow drawing has no room for
     /// a theme's large words: the theme's factor counts in full from 600 pixels on.
     #[must_use]
     pub fn text_size(&self, width: f64) -> f64 {
+        let width = width / self.unit;
         let room = ((width - 300.0) / 300.0).clamp(0.0, 1.0);
-        (width / 44.0).clamp(12.5, 16.0) * (1.0 + (self.text_scale - 1.0) * room)
+        (width / 44.0).clamp(12.5, 16.0) * self.unit * (1.0 + (self.text_scale - 1.0) * room)
     }
 
     /// The ink of a role.

@@ -194,6 +194,19 @@ impl Record {
     }
 }
 
+impl Commitment {
+    /// A sketch that somebody drew in a lecture.
+    #[must_use]
+    pub fn of_sketch(text: String) -> Self {
+        Self {
+            answer: StoredAnswer::Sketch(text),
+            sure: Confidence::Guess,
+            reason: None,
+            at: 0.0,
+        }
+    }
+}
+
 impl StoredAnswer {
     /// No answer: what is committed when a truth is revealed before anybody has answered.
     #[must_use]

@@ -9,6 +9,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement, Node};
 
 use super::dom::{self, Listener, Timer};
+use super::lecture::Hall;
 use super::store::{KEY, Store};
 use super::trouble::{self, Outcome, Trouble};
 use super::{
@@ -45,6 +46,16 @@ pub(crate) trait Island {
     fn ask(&self) -> Outcome {
         Ok(())
     }
+    /// In a lecture: show the answer to something that is asked as often as wanted.
+    fn answer(&self) -> Outcome {
+        Ok(())
+    }
+    /// Whether the pen is on its way.
+    fn is_tracing(&self) -> bool {
+        false
+    }
+    /// Let the pen be done.
+    fn finish_pen(&self) {}
 }
 
 /// Where a block stands on the page.
@@ -79,6 +90,8 @@ pub(crate) struct App {
     pub(crate) lesson: String,
     /// Where the work is kept.
     pub(crate) store: Store,
+    /// The lecture, if this is one: then the work is its own and not the reader's.
+    pub(crate) hall: Option<Rc<Hall>>,
     main: Element,
     places: Vec<Place>,
     walk: RefCell<Walk>,
@@ -110,10 +123,16 @@ pub(crate) fn start() -> Outcome {
     let store = Store::open();
     if let Ok(Some(main)) = document.query_selector(&format!("[{}]", islands::LESSON)) {
         let lesson = main.get_attribute(islands::LESSON).unwrap_or_default();
-        let app = Rc::new(App::new(lesson, main, store)?);
+        let hall = main
+            .has_attribute(islands::LECTURE)
+            .then(|| Hall::open(&lesson, &main));
+        let app = Rc::new(App::new(lesson, main, store, hall.clone())?);
         // Listened first: opening the page asks everything to look at its size.
         app.listen()?;
-        app.mount()?;
+        match hall {
+            Some(hall) => hall.start(&app)?,
+            None => app.mount()?,
+        }
         PAGE.with(|page| page.replace(Some(app)));
     } else {
         contents::show_progress(&store)?;
@@ -126,7 +145,7 @@ pub(crate) fn start() -> Outcome {
 }
 
 impl App {
-    fn new(lesson: String, main: Element, store: Store) -> Outcome<Self> {
+    fn new(lesson: String, main: Element, store: Store, hall: Option<Rc<Hall>>) -> Outcome<Self> {
         let mut places = Vec::new();
         for element in dom::find_all(&main, &format!("[{}]", islands::ISLAND)) {
             let name = element.get_attribute(islands::BLOCK_ID).unwrap_or_default();
@@ -150,19 +169,18 @@ impl App {
             .iter()
             .map(|place| (place.block.id().to_owned(), kind(&place.block)))
             .collect();
-        let walk = Walk::new(
-            &lesson,
-            kinds,
-            store.load(),
-            &dom::random_name(),
-            dom::now(),
-        );
+        let record = match &hall {
+            Some(hall) => hall.record(),
+            None => store.load(),
+        };
+        let walk = Walk::new(&lesson, kinds, record, &dom::random_name(), dom::now());
         let is_slow = places
             .iter()
             .any(|place| place.block.setup().is_some_and(SetupSpec::is_slow));
         Ok(Self {
             lesson,
             store,
+            hall,
             main,
             places,
             walk: RefCell::new(walk),
@@ -235,6 +253,9 @@ impl App {
                 self.listeners.borrow_mut().push(listener);
             }
         }
+        if self.hall.is_some() {
+            return Ok(());
+        }
         let app = Rc::downgrade(self);
         let listener = Listener::new(&dom::window()?.into(), "storage", move |event| {
             let Some(app) = app.upgrade() else { return };
@@ -298,6 +319,16 @@ impl App {
 
     fn carry(self: &Rc<Self>, effect: &Effect) -> Outcome {
         match effect {
+            Effect::Save if self.hall.is_some() => {
+                let walk = self.walk.borrow();
+                let lesson = walk.record().lessons.get(&self.lesson);
+                let attempt = lesson.and_then(|lesson| lesson.attempts.last()).cloned();
+                drop(walk);
+                if let (Some(hall), Some(attempt)) = (&self.hall, attempt) {
+                    hall.worked(attempt);
+                }
+                Ok(())
+            }
             Effect::Save => {
                 // What another tab kept meanwhile is taken in first, so that nothing is lost.
                 if let Some(record) = self.store.news() {
@@ -342,10 +373,34 @@ impl App {
         self.with(block, |island| island.trace(share))
     }
 
-    /// Opens what stands after committed predictions and shuts the rest.
-    fn open(self: &Rc<Self>) {
+    /// Whether a pen is on its way in a block.
+    pub(crate) fn is_tracing(&self, block: &str) -> bool {
+        let islands = self.islands.borrow();
+        islands.get(block).is_some_and(|island| island.is_tracing())
+    }
+
+    /// Lets the pen of a block be done.
+    pub(crate) fn finish_pen(&self, block: &str) {
+        let island = self.islands.borrow().get(block).cloned();
+        if let Some(island) = island {
+            island.finish_pen();
+        }
+    }
+
+    /// Shows the answer of a block in a lecture.
+    pub(crate) fn answer(&self, block: &str) -> Outcome {
+        self.with(block, |island| island.answer())
+    }
+
+    /// Opens what stands after committed predictions and shuts the rest. In a lecture the hall
+    /// opens its screens itself.
+    pub(crate) fn open(self: &Rc<Self>) {
         let walk = self.walk.borrow();
-        for part in dom::find_all(&self.main, &format!("[{}]", islands::AFTER)) {
+        let parts = match self.hall {
+            Some(_) => Vec::new(),
+            None => dom::find_all(&self.main, &format!("[{}]", islands::AFTER)),
+        };
+        for part in parts {
             let after = part.get_attribute(islands::AFTER).unwrap_or_default();
             let _ = if walk.is_open_after(&after) {
                 part.set_attribute(islands::OPEN, "")
@@ -364,8 +419,12 @@ impl App {
         self.walk.borrow().block(block)
     }
 
-    /// Commitments of earlier attempts.
+    /// Commitments of earlier attempts; in a lecture the sketches of earlier volunteers.
     pub(crate) fn earlier(&self, block: &str) -> Vec<Commitment> {
+        if let Some(hall) = &self.hall {
+            let sketches = hall.sketches(block).into_iter();
+            return sketches.map(Commitment::of_sketch).collect();
+        }
         self.walk.borrow().earlier(block)
     }
 

@@ -196,7 +196,7 @@ impl BoardView {
         let options = BoardOptions {
             picture: self.picture,
             width,
-            height: (width * 0.86).min(420.0 * theme.text_scale),
+            height: (width * 0.86).min(420.0 * theme.text_scale * theme.unit),
             theme,
             show_sum: self.results.get(),
         };

@@ -13,12 +13,29 @@ use crate::figure::painter::{self, Paint};
 use crate::figure::scene::{Anchor, Item, Scene};
 use crate::figure::theme::Theme;
 
+/// On the document's root: the look of a lecture.
+pub(crate) const LOOK: &str = "data-look";
+/// How much stronger the lines of a lecture are than those of a page, beyond being enlarged.
+const LECTURE_LINES: f64 = 1.1;
+
 /// Backend steps for one logical pixel: plotters knows whole numbers only.
 const FINENESS: f64 = 8.0;
 
 /// The look the page has now. Words and lines grow with the page's own text, so that a chart is
 /// as readable as the page round it, on a projector and under the reader's own text size.
 pub(crate) fn theme() -> Theme {
+    if let Some(look) = lecture_look() {
+        let mut theme = if look == "dark" {
+            Theme::lecture_dark()
+        } else {
+            Theme::lecture()
+        };
+        // Laid out as on a page of ordinary size, and enlarged with the window's height.
+        theme.unit = dom::root_text_size() / Theme::ROOT_TEXT;
+        theme.text_scale = 1.0;
+        theme.line_scale = LECTURE_LINES * theme.unit;
+        return theme;
+    }
     let mut theme = if dom::matches("print") {
         Theme::print()
     } else if dom::matches("(prefers-color-scheme: dark)") {
@@ -30,6 +47,23 @@ pub(crate) fn theme() -> Theme {
     theme.text_scale *= scale;
     theme.line_scale *= scale;
     theme
+}
+
+/// The look of a lecture, `bright` or `dark`; none on other pages.
+fn lecture_look() -> Option<String> {
+    let root = dom::document().ok()?.document_element()?;
+    root.get_attribute(LOOK)
+}
+
+/// How high a chart may be: what a lecture's screen has room for, or what leaves room for the
+/// words below it.
+pub(crate) fn chart_height(width: f64) -> f64 {
+    let window = dom::window().and_then(|window| Ok(window.inner_height()?));
+    match (lecture_look(), window) {
+        (Some(_), Ok(height)) => (width * 0.62).min(height.as_f64().unwrap_or(width) * 0.6),
+        // A narrow chart is drawn on with a finger and needs its height.
+        _ => (width * if width < 480.0 { 0.95 } else { 0.58 }).min(620.0),
+    }
 }
 
 /// Whether this browser gives the page something to draw on.

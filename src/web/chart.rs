@@ -240,9 +240,7 @@ impl ChartView {
     }
 
     fn at_width(&self, width: f64, theme: Theme) -> Chart {
-        // A narrow chart is drawn on with a finger and needs its height; a wide one must leave
-        // room on the screen for what is said below it.
-        let height = (width * if width < 480.0 { 0.95 } else { 0.58 }).min(620.0);
+        let height = canvas::chart_height(width);
         let shown = self.shown.borrow();
         let mut chart = Chart::new(
             width,

@@ -134,6 +134,13 @@ pub(crate) fn style(element: &HtmlElement, property: &str, value: &str) {
     let _ = element.style().set_property(property, value);
 }
 
+/// Sets the value of an input.
+pub(crate) fn set_value(input: &Element, value: &str) {
+    if let Some(input) = input.dyn_ref::<HtmlInputElement>() {
+        input.set_value(value);
+    }
+}
+
 /// A listener on an event target; dropping it takes it off.
 pub(crate) struct Listener {
     target: EventTarget,

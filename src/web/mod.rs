@@ -14,6 +14,7 @@ mod desk;
 mod dom;
 mod export;
 mod formulas;
+mod lecture;
 mod measure;
 mod number_field;
 mod observe;

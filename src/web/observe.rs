@@ -95,4 +95,22 @@ impl Island for Observe {
         verdict::show(&self.place, &said)?;
         Ok(())
     }
+
+    fn answer(&self) -> Outcome {
+        let Some(app) = self.app.upgrade() else {
+            return Ok(());
+        };
+        let is_right = |option: &&spec::Statement| {
+            spec::seal(&app.lesson, &self.spec.id, &option.id) == self.spec.right
+        };
+        if let Some(right) = self.spec.options.iter().find(is_right) {
+            let said = verdict::Said {
+                headline: right.text.clone(),
+                reply: reply(&self.element, &right.id),
+                ..verdict::Said::default()
+            };
+            verdict::show(&self.place, &said)?;
+        }
+        Ok(())
+    }
 }

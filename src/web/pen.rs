@@ -74,6 +74,11 @@ impl Pen {
     pub(crate) fn is_moving(&self) -> bool {
         self.inner.request.get().is_some()
     }
+
+    /// Goes the rest of the way at once.
+    pub(crate) fn finish(&self) {
+        self.inner.finish();
+    }
 }
 
 impl Inner {

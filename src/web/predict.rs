@@ -213,7 +213,23 @@ impl Predict {
         self.places.problem.set_text_content(None);
     }
 
+    /// Whether this is a lecture: nobody's prediction is judged there, the answer is told.
+    fn is_lecture(&self) -> bool {
+        self.app.upgrade().is_some_and(|app| app.hall.is_some())
+    }
+
     fn say(&self, kept: &BlockRecord) -> Outcome<String> {
+        if self.is_lecture() {
+            let is_told = kept.committed.is_some();
+            let told = if is_told {
+                self.asked.told()?
+            } else {
+                verdict::Said::default()
+            };
+            verdict::show(&self.places.verdict, &told)?;
+            dom::show(&self.places.verdict, !told.headline.is_empty());
+            return Ok(told.headline);
+        }
         let Some(committed) = &kept.committed else {
             dom::show(&self.places.verdict, false);
             self.places.live.set_text_content(None);
@@ -247,7 +263,9 @@ impl Predict {
     /// Brings the chart to the top of the window: the pen is seen from its start, and what is
     /// said stands below the curve that it speaks of.
     fn bring_chart(&self) {
-        if let Some(chart) = &self.chart {
+        if !self.is_lecture()
+            && let Some(chart) = &self.chart
+        {
             chart.scroll_into_view_with_bool(true);
         }
     }
@@ -257,10 +275,11 @@ impl Predict {
         self.asked.show(&kept, 1.0)?;
         let headline = self.say(&kept)?;
         // Who went on reading while it was computed is not called back.
-        let stays = self
-            .errand
-            .as_ref()
-            .is_some_and(|(_, status)| status.was_left());
+        let stays = self.is_lecture()
+            || self
+                .errand
+                .as_ref()
+                .is_some_and(|(_, status)| status.was_left());
         if !stays {
             self.places.verdict.focus()?;
             self.bring_chart();
@@ -269,12 +288,20 @@ impl Predict {
         Ok(())
     }
 
+    fn prepare(&self, kept: &BlockRecord) -> Outcome {
+        self.asked.prepare(kept)?;
+        if self.is_lecture() && kept.committed.is_some() {
+            self.asked.told()?;
+        }
+        Ok(())
+    }
+
     /// Whether everything that is to be shown is there. If not, the background is at it, or has
     /// failed, and the status says so.
     fn is_ready(&self, kept: &BlockRecord) -> bool {
         self.errand
             .as_ref()
-            .is_none_or(|(errand, _)| errand.attempt(|| self.asked.prepare(kept)).is_some())
+            .is_none_or(|(errand, _)| errand.attempt(|| self.prepare(kept)).is_some())
     }
 
     /// Shows what needs nothing computed.
@@ -346,6 +373,16 @@ impl Island for Predict {
             self.asked.show(&self.kept(), share)
         } else {
             self.finish()
+        }
+    }
+
+    fn is_tracing(&self) -> bool {
+        self.pen.borrow().as_ref().is_some_and(Pen::is_moving)
+    }
+
+    fn finish_pen(&self) {
+        if let Some(pen) = self.pen.borrow().as_ref() {
+            pen.finish();
         }
     }
 

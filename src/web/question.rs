@@ -1,6 +1,6 @@
 //! A numeric question: tried as often as wanted, the likely slip named where one fits.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
 
 use web_sys::{Element, HtmlElement};
@@ -13,7 +13,7 @@ use super::trouble::{self, Outcome};
 use super::verdict;
 use crate::experiment::Setup;
 use crate::lesson::spec;
-use crate::prediction::number::{NumberAssessment, NumberTask, assess_number};
+use crate::prediction::number::{NumberAssessment, NumberTask, answer_words, assess_number};
 use crate::session::Message;
 
 struct Question {
@@ -28,6 +28,8 @@ struct Question {
     errand: Option<Rc<Errand>>,
     /// A try that is to be judged when the background is done.
     waiting: RefCell<Option<String>>,
+    /// Whether a lecture has asked for the answer.
+    is_answered: Cell<bool>,
     listeners: RefCell<Vec<Listener>>,
 }
 
@@ -66,6 +68,7 @@ pub(crate) fn mount(
             })
         }),
         waiting: RefCell::new(None),
+        is_answered: Cell::new(false),
         listeners: RefCell::new(Vec::new()),
     });
     let weak = Rc::downgrade(&question);
@@ -86,16 +89,19 @@ pub(crate) fn mount(
 }
 
 impl Question {
-    fn assess(&self, text: &str) -> Outcome<NumberAssessment> {
+    fn task(&self) -> NumberTask<'_> {
         let number = &self.spec.number;
-        let task = NumberTask {
+        NumberTask {
             setup: &self.setup,
             answer: &number.answer,
             unit: &number.unit,
             within: number.within,
             slips: &number.slips,
-        };
-        Ok(assess_number(&task, text)?)
+        }
+    }
+
+    fn assess(&self, text: &str) -> Outcome<NumberAssessment> {
+        Ok(assess_number(&self.task(), text)?)
     }
 
     fn check(&self) -> Outcome {
@@ -117,6 +123,9 @@ impl Question {
 
     /// An answer has come from the background.
     fn go_on(&self) -> Outcome {
+        if self.is_answered.get() {
+            return self.answer();
+        }
         let waiting = self.waiting.take();
         match waiting {
             Some(text) => self.judge(text),
@@ -174,6 +183,23 @@ impl Island for Question {
             format!("Your try number {tries}.")
         };
         verdict::show(&self.place, &said)?;
+        Ok(())
+    }
+
+    fn answer(&self) -> Outcome {
+        self.is_answered.set(true);
+        let answer = || Ok(answer_words(&self.task())?);
+        let answer = match &self.errand {
+            Some(errand) => errand.attempt(answer),
+            None => Some(answer()?),
+        };
+        if let Some(answer) = answer {
+            let said = verdict::Said {
+                headline: format!("The computed value is {answer}."),
+                ..verdict::Said::default()
+            };
+            verdict::show(&self.place, &said)?;
+        }
         Ok(())
     }
 }

@@ -7,6 +7,7 @@ use web_sys::Storage;
 
 use super::dom;
 use super::trouble;
+use crate::session::lecture::LectureRecord;
 use crate::session::{Loaded, Record};
 
 /// The key under which the record is kept.
@@ -50,6 +51,43 @@ impl Store {
         }
         self.last.replace(text.filter(|_| unusable.is_none()));
         record
+    }
+
+    /// Everything kept, read anew. Text that cannot be used is put aside.
+    fn anew(&self) -> Record {
+        let storage = self.storage.as_ref();
+        let text = storage.and_then(|storage| storage.get_item(KEY).ok().flatten());
+        let loaded = Record::load(text.as_deref());
+        if let (Some(reason), Some(text)) = (&loaded.unusable, &text) {
+            trouble::show(&format!("Note: {reason}."));
+            self.put_aside(text);
+        }
+        loaded.record
+    }
+
+    /// The last lecture of a lesson, if one is kept.
+    pub(crate) fn lecture(&self, lesson: &str) -> Option<LectureRecord> {
+        self.anew().lectures.get(lesson).cloned()
+    }
+
+    /// What was switched on in the lecture that changed last.
+    pub(crate) fn lecture_settings(&self) -> Vec<String> {
+        let record = self.anew();
+        let mut last: Option<&LectureRecord> = None;
+        for lecture in record.lectures.values() {
+            if last.is_none_or(|last| last.changed < lecture.changed) {
+                last = Some(lecture);
+            }
+        }
+        last.map(|lecture| lecture.settings.clone())
+            .unwrap_or_default()
+    }
+
+    /// Keeps a lecture beside everything else, which is read anew and stays as it is.
+    pub(crate) fn save_lecture(&self, lesson: &str, lecture: &LectureRecord) {
+        let mut record = self.anew();
+        record.lectures.insert(lesson.to_owned(), lecture.clone());
+        self.save(&record);
     }
 
     /// Puts a text that could not be used under a key of its own. Never destroy the only copy:

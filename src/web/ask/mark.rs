@@ -281,4 +281,13 @@ impl Asked for MarkAxis {
         };
         Ok(verdict::of_mark(&assess_mark(&task, at), committed.sure))
     }
+
+    fn told(&self) -> Outcome<Said> {
+        let (x, _) = self.inner.stage.plot.axes()?;
+        let place = crate::figure::describe::figures(self.inner.sought()?);
+        Ok(Said {
+            headline: format!("The computed place is {place} {}.", x.unit()),
+            ..Said::default()
+        })
+    }
 }

@@ -33,6 +33,11 @@ pub(crate) trait Asked {
     fn show(&self, kept: &BlockRecord, share: f64) -> Outcome;
     /// What is said about a committed answer.
     fn said(&self, committed: &Commitment, meant: Option<&str>) -> Outcome<Said>;
+    /// What is told to a whole hall: the answer. About a sketch nothing is: it hangs there for
+    /// all to see, and whoever drew it is not to be judged before them.
+    fn told(&self) -> Outcome<Said> {
+        Ok(Said::default())
+    }
 }
 
 /// Makes the question of a prediction live.

@@ -54,6 +54,18 @@ impl NumberAsked {
     }
 }
 
+impl NumberAsked {
+    fn task(&self) -> NumberTask<'_> {
+        NumberTask {
+            setup: &self.setup,
+            answer: &self.spec.answer,
+            unit: &self.spec.unit,
+            within: self.spec.within,
+            slips: &self.spec.slips,
+        }
+    }
+}
+
 impl Asked for NumberAsked {
     fn prepare(&self, kept: &BlockRecord) -> Outcome {
         match &kept.committed {
@@ -88,13 +100,7 @@ impl Asked for NumberAsked {
         let StoredAnswer::Number(text) = &committed.answer else {
             return Ok(Said::default());
         };
-        let task = NumberTask {
-            setup: &self.setup,
-            answer: &self.spec.answer,
-            unit: &self.spec.unit,
-            within: self.spec.within,
-            slips: &self.spec.slips,
-        };
+        let task = self.task();
         let assessment = assess_number(&task, text)?;
         let truth = crate::prediction::number::answer_words(&task)?;
         Ok(verdict::of_number(
@@ -102,5 +108,13 @@ impl Asked for NumberAsked {
             Some(&truth),
             Some(committed.sure),
         ))
+    }
+
+    fn told(&self) -> Outcome<Said> {
+        let truth = crate::prediction::number::answer_words(&self.task())?;
+        Ok(Said {
+            headline: format!("The computed value is {truth}."),
+            ..Said::default()
+        })
     }
 }

@@ -189,4 +189,16 @@ impl Asked for PickCurve {
             committed.sure,
         ))
     }
+
+    fn told(&self) -> Outcome<Said> {
+        let plot = &self.stage.plot;
+        let mut said = Said::default();
+        for (picture, letter) in self.order.iter().zip(LETTERS) {
+            match pictures::find(plot.setup().description().kind, plot.column(), picture) {
+                Some(wrong) => said.notes.push(format!("{letter}: {}.", wrong.words)),
+                None => said.headline = format!("The computed curve is {letter}."),
+            }
+        }
+        Ok(said)
+    }
 }

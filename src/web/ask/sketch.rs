@@ -12,7 +12,7 @@ use crate::figure::theme::Role;
 use crate::lesson::spec::{ChartSpec, Prediction};
 use crate::prediction::assess::{self, SketchTask};
 use crate::prediction::sketch::{Sketch, SketchGrid};
-use crate::session::{BlockRecord, Commitment, StoredAnswer};
+use crate::session::{BlockRecord, Commitment, StoredAnswer, lecture};
 use crate::web::app::App;
 use crate::web::background;
 use crate::web::chart::Shown;
@@ -118,7 +118,33 @@ impl Inner {
                 }
             }));
         }
+        if self.app.upgrade().is_some_and(|app| app.hall.is_some()) {
+            let button = dom::button(&tools, "", "Put aside; another draws")?;
+            button.set_attribute("data-role", "put-aside")?;
+            let weak = Rc::downgrade(self);
+            listeners.push(Listener::new(&button, "click", move |_| {
+                if let Some(inner) = weak.upgrade() {
+                    inner.put_aside();
+                }
+            }));
+        }
         Ok(listeners)
+    }
+
+    /// In a lecture: keeps the sketch for the reveal and clears the pad for the next volunteer.
+    fn put_aside(&self) {
+        let pad = self.pad.borrow().clone();
+        let hall = self.app.upgrade().and_then(|app| app.hall.clone());
+        if let (Some(pad), Some(hall)) = (pad, hall)
+            && !pad.sketch().is_empty()
+        {
+            hall.send(lecture::Message::PutAside {
+                block: self.block.clone(),
+                sketch: pad.sketch().encode(),
+                at: dom::now(),
+            });
+            pad.clear();
+        }
     }
 
     fn sketch_of(&self, answer: Option<&StoredAnswer>) -> Sketch {

@@ -109,6 +109,17 @@ impl Asked for PickStatement {
             reply(&self.element, choice),
         ))
     }
+
+    fn told(&self) -> Outcome<Said> {
+        let is_right =
+            |option: &&Statement| spec::seal(&self.lesson, &self.block, &option.id) == self.right;
+        let right = self.options.iter().find(is_right);
+        Ok(right.map_or_else(Said::default, |right| Said {
+            headline: right.text.clone(),
+            reply: reply(&self.element, &right.id),
+            ..Said::default()
+        }))
+    }
 }
 
 /// The reply written in the lesson for an option, if it has any words.

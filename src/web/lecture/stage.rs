@@ -1,0 +1,153 @@
+//! The screen that the hall sees.
+
+use std::rc::Rc;
+
+use web_sys::{Element, HtmlElement};
+
+use super::{Hall, keys};
+use crate::lesson::plan::{Phase, Screen, ScreenKind};
+use crate::page::islands;
+use crate::session::lecture::FEWEST_SHOWN;
+use crate::web::canvas::LOOK;
+use crate::web::dom;
+use crate::web::trouble::{Outcome, Trouble};
+
+/// The letters of the options.
+const LETTERS: [&str; 6] = ["A", "B", "C", "D", "E", "F"];
+
+/// Shows the stage as it now stands.
+pub(super) fn show(hall: &Rc<Hall>) -> Outcome {
+    let Some((stage, screen)) = hall.stage() else {
+        return Ok(());
+    };
+    let (look, blank, is_revealed) = {
+        let lecture = hall.lecture.borrow();
+        let look = if lecture.is_on("dark") {
+            "dark"
+        } else {
+            "bright"
+        };
+        (
+            look,
+            lecture.record().blank.clone(),
+            lecture.is_revealed(&screen.block),
+        )
+    };
+    let root = dom::document()?
+        .document_element()
+        .ok_or(Trouble::Missing("a root element"))?;
+    root.set_attribute(LOOK, look)?;
+    let cover = dom::role(&hall.main, "blank")?;
+    dom::show(&cover, blank.is_some());
+    cover.set_attribute("data-with", blank.as_deref().unwrap_or_default())?;
+
+    let now = format!("{} {look} {is_revealed}", stage.name);
+    let is_new = hall.shown.replace(now.clone()) != now;
+    let place = turn_to(hall, &screen)?;
+    place.set_attribute("data-phase", stage.phase.name())?;
+    let _ = if is_revealed {
+        place.set_attribute("data-revealed", "")
+    } else {
+        place.remove_attribute("data-revealed")
+    };
+    bars(hall, &place, &screen, is_revealed)?;
+    let Some(app) = hall.app.borrow().upgrade() else {
+        return Ok(());
+    };
+    if is_new {
+        // Builds what stands on a screen that is shown for the first time, and lets every drawing
+        // look at its size and its inks.
+        app.open();
+        if let Some(sheet) = hall.sheet() {
+            sheet.set_scroll_top(0);
+        }
+        if !dom::find(&hall.main, ".menu").is_some_and(|menu| dom::has_focus(&menu)) {
+            keys::focus(hall);
+        }
+    }
+    if is_revealed && !screen.block.is_empty() {
+        match screen.kind {
+            ScreenKind::Predict => app.send(crate::session::Message::Unveil {
+                block: screen.block.clone(),
+                at: dom::now(),
+            }),
+            ScreenKind::Ask if stage.phase == Phase::Reveal || is_new => {
+                app.answer(&screen.block)?;
+            }
+            ScreenKind::Ask | ScreenKind::Look => {}
+        }
+    }
+    Ok(())
+}
+
+/// Shows the screen and hides the others.
+fn turn_to(hall: &Hall, screen: &Screen) -> Outcome<HtmlElement> {
+    let mut found = None;
+    for place in dom::find_all(&hall.main, &format!(".screen[{}]", islands::SCREEN_NAME)) {
+        if place.get_attribute(islands::SCREEN_NAME).as_deref() == Some(screen.name.as_str()) {
+            place.set_attribute("data-now", "")?;
+            place.set_attribute(islands::OPEN, "")?;
+            found = Some(place);
+        } else {
+            place.remove_attribute("data-now")?;
+        }
+    }
+    found.ok_or(Trouble::Missing("a screen of the lecture"))
+}
+
+/// The votes as bars, once the answer is there.
+fn bars(hall: &Hall, place: &Element, screen: &Screen, is_revealed: bool) -> Outcome {
+    let Some(bars) = dom::find(place, "[data-role=bars]") else {
+        return Ok(());
+    };
+    let votes = hall
+        .lecture
+        .borrow()
+        .record()
+        .votes
+        .get(&screen.block)
+        .cloned();
+    let votes = votes.unwrap_or_default();
+    bars.set_text_content(None);
+    let rounds: Vec<(&str, &Vec<u32>)> = [("before", &votes.first), ("after", &votes.second)]
+        .into_iter()
+        .filter(|(_, counts)| counts.iter().any(|count| *count > 0))
+        .collect();
+    dom::show(&bars, is_revealed && !rounds.is_empty());
+    if !is_revealed || rounds.is_empty() {
+        return Ok(());
+    }
+    if rounds
+        .iter()
+        .any(|(_, counts)| counts.iter().sum::<u32>() < FEWEST_SHOWN)
+    {
+        dom::append(
+            &bars,
+            "p",
+            "few",
+            "Too few hands to show: one could tell whose they are.",
+        )?;
+        return Ok(());
+    }
+    let table = dom::append(&bars, "table", "", "")?;
+    dom::append(&table, "caption", "", "Hands")?;
+    let head = dom::append(&table, "tr", "", "")?;
+    dom::append(&head, "td", "", "")?;
+    for (name, _) in &rounds {
+        dom::append(&head, "th", name, name)?.set_attribute("scope", "col")?;
+    }
+    for (index, letter) in LETTERS.iter().enumerate().take(screen.options) {
+        let row = dom::append(&table, "tr", "", "")?;
+        dom::append(&row, "th", "", letter)?.set_attribute("scope", "row")?;
+        for (name, counts) in &rounds {
+            let count = counts.get(index).copied().unwrap_or_default();
+            let all: u32 = counts.iter().sum();
+            let cell = dom::append(&row, "td", name, "")?;
+            let bar = dom::append(&cell, "span", "bar", "")?;
+            let share = f64::from(count) / f64::from(all.max(1));
+            dom::style(&bar, "width", &format!("{:.2}em", share * 4.0));
+            dom::append(&cell, "span", "count", &format!(" {count}"))?;
+        }
+    }
+    Ok(())
+}
