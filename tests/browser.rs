@@ -34,6 +34,7 @@ mod browser {
     pub(crate) mod driver;
     pub(crate) mod gestures;
     pub(crate) mod keeping;
+    pub(crate) mod lecture;
     pub(crate) mod lessons;
     pub(crate) mod many_slits;
     pub(crate) mod measure;
@@ -58,9 +59,9 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    accident, contents, keeping, lessons, many_slits, measure, mishaps, numbers, one_junction,
-    one_slit, reading, screened_loop, secrecy, slow, states, sweep_the_bias, taking_home, the_loop,
-    two_slits,
+    accident, contents, keeping, lecture, lessons, many_slits, measure, mishaps, numbers,
+    one_junction, one_slit, reading, screened_loop, secrecy, slow, states, sweep_the_bias,
+    taking_home, the_loop, two_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -125,6 +126,12 @@ const CHECKS: &[Check] = &[
     check!(slow::worker_that_cannot_be_loaded_is_told_of),
     check!(slow::worker_that_breaks_is_replaced),
     check!(slow::worker_computes_the_bits_of_the_command),
+    check!(lecture::of_lesson_one_is_given_by_keyboard_alone),
+    check!(lecture::of_lesson_five_is_given_by_keyboard_alone),
+    check!(lecture::survives_a_reload_and_going_back),
+    check!(lecture::is_kind_to_a_clicker),
+    check!(lecture::is_followed_by_the_notes),
+    check!(lecture::is_readable_and_accessible_in_every_kind_of_stage),
     check!(measure::time_until_live),
     check!(measure::time_of_a_slider_movement),
     check!(measure::time_of_a_slow_slider_movement),

@@ -518,6 +518,56 @@ fn every_line_and_word_stands_out() {
     assert!((most - 21.0).abs() < 1e-12);
 }
 
+/// A projector in a bright room cannot show black: what is sent as black comes out as a dark grey.
+/// Everything of the lecture's look is held to that: the grey of a quarter is added to both
+/// colours, as light adds, and the contrast is taken by the formula of WCAG 2.2. Words keep 7:1,
+/// lines 3:1.
+#[test]
+fn the_lecture_is_readable_on_a_washed_out_projector() {
+    use coldfringe::figure::scene::Colour;
+    let linear = |channel: u8| {
+        let share = f64::from(channel) / 255.0;
+        if share <= 0.04045 {
+            share / 12.92
+        } else {
+            coldfringe::numerics::elementary::pow((share + 0.055) / 1.055, 2.4)
+        }
+    };
+    let luminance = |colour: Colour| {
+        0.2126 * linear(colour.0) + 0.7152 * linear(colour.1) + 0.0722 * linear(colour.2)
+    };
+    let lift = luminance(Colour(64, 64, 64));
+    let washed = |one: Colour, other: Colour| {
+        let shown = |colour| lift + luminance(colour) * (1.0 - lift) + 0.05;
+        let (one, other) = (shown(one), shown(other));
+        one.max(other) / one.min(other)
+    };
+    let black_on_white = washed(Colour(0, 0, 0), Colour(255, 255, 255));
+    assert!((10.0..11.0).contains(&black_on_white), "{black_on_white}");
+    for theme in [Theme::lecture(), Theme::lecture_dark()] {
+        let words = washed(theme.words, theme.plot).min(washed(theme.quiet, theme.plot));
+        assert!(words >= 7.0, "{}: words {words:.2}", theme.name);
+        let lines = [
+            theme.computed,
+            theme.sketch,
+            theme.envelope,
+            theme.simple,
+            theme.ghost,
+            theme.current,
+            theme.counter,
+            theme.field,
+            theme.cursor,
+            theme.edge,
+        ];
+        for colour in lines.into_iter().chain(theme.candidates) {
+            let ratio = washed(colour, theme.plot);
+            assert!(ratio >= 3.0, "{}: {colour:?} {ratio:.2}", theme.name);
+        }
+        assert_eq!(theme.grid, theme.plot, "no thin grey grid");
+        assert_eq!(theme.grid_fine, None);
+    }
+}
+
 #[test]
 fn projector_words_are_large() {
     assert!(Theme::lecture().text_size(1100.0) >= 28.0);

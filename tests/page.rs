@@ -13,7 +13,10 @@ use coldfringe::lesson::spec::{Block, Lesson, Part};
 use coldfringe::lesson::text::course::{check_links, read_course};
 use coldfringe::page::contents::contents_page;
 use coldfringe::page::islands;
+use coldfringe::page::lecture::lecture_page;
 use coldfringe::page::lesson::{Neighbour, lesson_page};
+use coldfringe::page::notes::notes_page;
+use coldfringe::page::screens::{Content, screens};
 use coldfringe::page::shell::{Assets, Bundle};
 
 fn lessons() -> Vec<Lesson> {
@@ -69,9 +72,83 @@ fn pages() -> BTreeMap<String, String> {
             format!("lessons/{}/index.html", lesson.slug),
             lesson_page(lesson, previous, next, &assets()),
         );
+        pages.insert(
+            format!("lessons/{}/lecture.html", lesson.slug),
+            lecture_page(lesson, &assets()),
+        );
+        pages.insert(
+            format!("lessons/{}/notes.html", lesson.slug),
+            notes_page(lesson, Some(&notes(&lesson.slug)), &assets()),
+        );
     }
     assert!(pages.len() >= 4, "the three first lessons and the contents");
     pages
+}
+
+/// The presenter's notes of a lesson, as written.
+fn notes(slug: &str) -> String {
+    let file = format!("{}/docs/notes/{slug}.md", env!("CARGO_MANIFEST_DIR"));
+    std::fs::read_to_string(&file).unwrap_or_else(|error| panic!("{file}: {error}"))
+}
+
+#[test]
+fn a_lecture_shows_all_of_a_lesson_and_nothing_of_its_notes() {
+    for lesson in lessons() {
+        let screens = screens(&lesson);
+        let names: BTreeSet<&str> = screens
+            .iter()
+            .map(|screen| screen.screen.name.as_str())
+            .collect();
+        assert_eq!(names.len(), screens.len(), "{}: a name twice", lesson.slug);
+        let words =
+            |text: &str| -> Vec<String> { text.split_whitespace().map(str::to_owned).collect() };
+        let mut shown = (Vec::new(), Vec::new());
+        for screen in &screens {
+            match screen.content {
+                Content::Prose(text) | Content::Caution(text) => shown.0.extend(words(text)),
+                Content::Block(block) => shown.1.push(block.id().to_owned()),
+                Content::Title | Content::Broken(_) => {}
+            }
+        }
+        let mut written = (Vec::new(), Vec::new());
+        for part in lesson.steps.iter().flat_map(|step| &step.parts) {
+            match part {
+                Part::Prose(text) | Part::Caution(text) => written.0.extend(words(text)),
+                Part::Block(block) => written.1.push(block.id().to_owned()),
+                Part::Broken { .. } => {}
+            }
+        }
+        assert_eq!(shown, written, "{}", lesson.slug);
+
+        // Notes give answers away: no page that others see holds a line of them or leads there.
+        let text = notes(&lesson.slug);
+        let notes = notes_page(&lesson, Some(&text), &assets());
+        assert!(notes.contains("give answers away") && notes.len() > text.len());
+        for page in [
+            lecture_page(&lesson, &assets()),
+            lesson_page(&lesson, None, None, &assets()),
+        ] {
+            assert!(!page.contains("notes.html"), "{}", lesson.slug);
+            for line in text
+                .lines()
+                .filter(|line| line.starts_with("| ") && line.len() > 60)
+            {
+                let cell = line
+                    .trim_matches(['|', ' '])
+                    .split('|')
+                    .next()
+                    .unwrap()
+                    .trim();
+                assert!(
+                    cell.len() < 20 || !page.contains(cell),
+                    "{}: {cell}",
+                    lesson.slug
+                );
+            }
+        }
+        // Hints are shown with the answer, so they are not part of a form before it.
+        assert!(!lecture_page(&lesson, &assets()).contains("<details class=\"hint\""));
+    }
 }
 
 /// A tag of a page: its name and attributes; `/name` for a closing one.

@@ -67,7 +67,7 @@ fn section(lesson: &Lesson, screen: &LessonScreen<'_>) -> String {
         String::new()
     } else {
         format!(
-            "<h2 class=\"running\" id=\"{name}-title\">{}</h2>\n",
+            "<h1 class=\"running\" id=\"{name}-title\">{}</h1>\n",
             phrase(screen.title)
         )
     };
@@ -92,7 +92,7 @@ fn content(lesson: &Lesson, screen: &LessonScreen<'_>) -> (&'static str, String)
                 escape(&lesson.summary)
             ),
         ),
-        Content::Prose(text) => ("words", prose(text)),
+        Content::Prose(text) => ("words", raised(&prose(text))),
         Content::Caution(text) => (
             "words caution",
             format!(
@@ -106,6 +106,11 @@ fn content(lesson: &Lesson, screen: &LessonScreen<'_>) -> (&'static str, String)
         ),
         Content::Block(block) => (class(block), live(&lesson.slug, screen, block)),
     }
+}
+
+/// Headings one higher than on the lesson's page: the screen's own is the first here.
+fn raised(html: &str) -> String {
+    html.replace("<h3>", "<h2>").replace("</h3>", "</h2>")
 }
 
 fn class(block: &Block) -> &'static str {
@@ -129,7 +134,8 @@ fn live(slug: &str, screen: &LessonScreen<'_>, block: &Block) -> String {
     let mut said = words(block);
     // In the hall they are the worked way, shown with the answer.
     let hints = std::mem::take(&mut said.hints_html);
-    let mut html = island::render(slug, block, &said);
+    let html = island::render(slug, block, &said);
+    let mut html = html.replace("<h4>", "<h2>").replace("</h4>", "</h2>");
     if !hints.is_empty() {
         html.push_str("<ol class=\"hints\">");
         for hint in hints {

@@ -49,6 +49,7 @@ pub fn screens(lesson: &Lesson) -> Vec<LessonScreen<'_>> {
         content: Content::Title,
     }];
     for step in &lesson.steps {
+        let mut is_first = true;
         for part in &step.parts {
             let contents: Vec<Content<'_>> = match part {
                 Part::Prose(text) => split(text).into_iter().map(Content::Prose).collect(),
@@ -61,7 +62,13 @@ pub fn screens(lesson: &Lesson) -> Vec<LessonScreen<'_>> {
                     Content::Block(block) => of_block(block),
                     _ => look(step.anchor.clone()),
                 };
-                let taken = |name: &str| screens.iter().any(|other| other.screen.name == name);
+                // Links to a step lead to its first screen.
+                if std::mem::take(&mut is_first) {
+                    screen.name.clone_from(&step.anchor);
+                }
+                let taken = |name: &str| {
+                    name == "lecture" || screens.iter().any(|other| other.screen.name == name)
+                };
                 let (plain, mut number) = (screen.name.clone(), 1);
                 while taken(&screen.name) {
                     number += 1;

@@ -36,7 +36,10 @@ pub(crate) struct Said {
 /// Shows what is said in `place`; returns the buttons of "which did you mean?", with their names.
 pub(crate) fn show(place: &HtmlElement, said: &Said) -> Outcome<Vec<(HtmlElement, String)>> {
     place.set_text_content(None);
-    dom::append(place, "h4", "headline", &said.headline)?;
+    // In a lecture the only heading above it is the screen's own.
+    let is_lecture = place.closest("main.lecture")?.is_some();
+    let heading = if is_lecture { "h2" } else { "h4" };
+    dom::append(place, heading, "headline", &said.headline)?;
     if !said.committed.is_empty() {
         dom::append(place, "p", "committed", &said.committed)?;
     }
