@@ -144,11 +144,32 @@ fn live(slug: &str, screen: &LessonScreen<'_>, block: &Block) -> String {
         html.push_str("</ol>");
     }
     if screen.screen.options > 0 {
-        html.push_str("<div class=\"bars\" data-role=\"bars\" hidden></div>");
+        html.push_str(&bars(screen.screen.options));
     }
     for (phase, call) in calls(block) {
         html.push_str(&format!("<p class=\"call call-{phase}\">{call}</p>"));
     }
+    html
+}
+
+/// The places of the votes, filled once the answer is there.
+fn bars(options: usize) -> String {
+    let mut html = String::from(
+        "<div class=\"bars\" data-role=\"bars\" hidden>\
+         <p class=\"few\">Too few hands to show: one could tell whose they are.</p>\
+         <table><caption>Hands</caption><tr><td></td><th class=\"before\" scope=\"col\">before</th>\
+         <th class=\"after\" scope=\"col\">after</th></tr>",
+    );
+    for letter in LETTERS.iter().take(options) {
+        html.push_str(&format!("<tr data-bar><th scope=\"row\">{letter}</th>"));
+        for round in ["before", "after"] {
+            html.push_str(&format!(
+                "<td class=\"{round}\"><span class=\"bar\"></span> <span class=\"count\"></span></td>"
+            ));
+        }
+        html.push_str("</tr>");
+    }
+    html.push_str("</table></div>");
     html
 }
 

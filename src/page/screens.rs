@@ -12,7 +12,7 @@ use crate::lesson::text::prose::options;
 /// How many letters fill a line of the lecture page.
 const LINE: usize = 62;
 /// How many lines a screen of words holds, in tenths.
-const ROOM: usize = 105;
+const ROOM: usize = 145;
 
 /// One screen and what stands on it.
 #[derive(Debug, Clone, PartialEq)]

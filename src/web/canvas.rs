@@ -57,10 +57,15 @@ fn lecture_look() -> Option<String> {
 
 /// How high a chart may be: what a lecture's screen has room for, or what leaves room for the
 /// words below it.
-pub(crate) fn chart_height(width: f64) -> f64 {
+pub(crate) fn chart_height(width: f64, plot: &Element) -> f64 {
     let window = dom::window().and_then(|window| Ok(window.inner_height()?));
     match (lecture_look(), window) {
-        (Some(_), Ok(height)) => (width * 0.62).min(height.as_f64().unwrap_or(width) * 0.6),
+        (Some(_), Ok(height)) => {
+            // A bench has its sliders below the chart.
+            let is_bench = plot.closest(".benched").is_ok_and(|bench| bench.is_some());
+            let share = if is_bench { 0.5 } else { 0.57 };
+            (width * 0.64).min(height.as_f64().unwrap_or(width) * share)
+        }
         // A narrow chart is drawn on with a finger and needs its height.
         _ => (width * if width < 480.0 { 0.95 } else { 0.58 }).min(620.0),
     }

@@ -240,7 +240,7 @@ impl ChartView {
     }
 
     fn at_width(&self, width: f64, theme: Theme) -> Chart {
-        let height = canvas::chart_height(width);
+        let height = canvas::chart_height(width, &self.view.plot);
         let shown = self.shown.borrow();
         let mut chart = Chart::new(
             width,

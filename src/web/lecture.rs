@@ -235,13 +235,19 @@ impl Hall {
         }
     }
 
-    /// What the round going on suggests.
-    fn advice(&self) -> Option<&'static str> {
+    /// The place of the right option of the screen that is shown.
+    fn right(&self) -> Option<usize> {
         let lecture = self.lecture.borrow();
         let block = &lecture.screen()?.block;
         let block = self.blocks.iter().find(|known| known.id() == block)?;
-        let right = right_place(&self.lesson, block, &lecture.record().attempt.id);
-        lecture.advice(right).map(|advice| advice.words())
+        right_place(&self.lesson, block, &lecture.record().attempt.id)
+    }
+
+    /// What the round going on suggests.
+    fn advice(&self) -> Option<&'static str> {
+        let right = self.right();
+        let advice = self.lecture.borrow().advice(right);
+        advice.map(|advice| advice.words())
     }
 
     fn stage(&self) -> Option<(Stage, Screen)> {

@@ -12,9 +12,6 @@ use crate::web::canvas::LOOK;
 use crate::web::dom;
 use crate::web::trouble::{Outcome, Trouble};
 
-/// The letters of the options.
-const LETTERS: [&str; 6] = ["A", "B", "C", "D", "E", "F"];
-
 /// Shows the stage as it now stands.
 pub(super) fn show(hall: &Rc<Hall>) -> Outcome {
     let Some((stage, screen)) = hall.stage() else {
@@ -108,45 +105,37 @@ fn bars(hall: &Hall, place: &Element, screen: &Screen, is_revealed: bool) -> Out
         .get(&screen.block)
         .cloned();
     let votes = votes.unwrap_or_default();
-    bars.set_text_content(None);
-    let rounds: Vec<(&str, &Vec<u32>)> = [("before", &votes.first), ("after", &votes.second)]
-        .into_iter()
-        .filter(|(_, counts)| counts.iter().any(|count| *count > 0))
-        .collect();
-    dom::show(&bars, is_revealed && !rounds.is_empty());
-    if !is_revealed || rounds.is_empty() {
-        return Ok(());
+    let right = hall.right().filter(|_| is_revealed);
+    for (row, place) in (0..).zip(dom::find_all(&bars, "[data-bar]")) {
+        place.set_class_name(if right == Some(row) { "right" } else { "" });
     }
-    if rounds
-        .iter()
-        .any(|(_, counts)| counts.iter().sum::<u32>() < FEWEST_SHOWN)
-    {
-        dom::append(
-            &bars,
-            "p",
-            "few",
-            "Too few hands to show: one could tell whose they are.",
-        )?;
-        return Ok(());
-    }
-    let table = dom::append(&bars, "table", "", "")?;
-    dom::append(&table, "caption", "", "Hands")?;
-    let head = dom::append(&table, "tr", "", "")?;
-    dom::append(&head, "td", "", "")?;
-    for (name, _) in &rounds {
-        dom::append(&head, "th", name, name)?.set_attribute("scope", "col")?;
-    }
-    for (index, letter) in LETTERS.iter().enumerate().take(screen.options) {
-        let row = dom::append(&table, "tr", "", "")?;
-        dom::append(&row, "th", "", letter)?.set_attribute("scope", "row")?;
-        for (name, counts) in &rounds {
-            let count = counts.get(index).copied().unwrap_or_default();
-            let all: u32 = counts.iter().sum();
-            let cell = dom::append(&row, "td", name, "")?;
-            let bar = dom::append(&cell, "span", "bar", "")?;
+    let mut fewest = u32::MAX;
+    for (round, counts) in [("before", votes.first), ("after", votes.second)] {
+        let all: u32 = counts.iter().sum();
+        if all > 0 {
+            fewest = fewest.min(all);
+        }
+        for cell in dom::find_all(&bars, &format!(".{round}")) {
+            dom::show(&cell, all > 0);
+        }
+        for (option, cell) in dom::find_all(&bars, &format!("td.{round}"))
+            .iter()
+            .enumerate()
+        {
+            // Before the answer nothing of the counts stands in the page.
+            let count = counts.get(option).copied().filter(|_| is_revealed);
+            let count = count.unwrap_or_default();
             let share = f64::from(count) / f64::from(all.max(1));
-            dom::style(&bar, "width", &format!("{:.2}em", share * 4.0));
-            dom::append(&cell, "span", "count", &format!(" {count}"))?;
+            if let (Some(bar), Some(words)) = (dom::find(cell, ".bar"), dom::find(cell, ".count")) {
+                dom::style(&bar, "width", &format!("{:.2}em", share * 4.0));
+                words.set_text_content(Some(&count.to_string()));
+            }
+        }
+    }
+    dom::show(&bars, is_revealed && fewest < u32::MAX);
+    for (part, is_for_few) in [(".few", true), ("table", false)] {
+        if let Some(part) = dom::find(&bars, part) {
+            dom::show(&part, (fewest < FEWEST_SHOWN) == is_for_few);
         }
     }
     Ok(())
