@@ -81,7 +81,8 @@ async fn nothing_is_told(page: &Page, stage: &str) -> Checked {
     let told = page
         .value(
             "(() => { const s = document.querySelector('.screen[data-now]'); \
-               return [...s.querySelectorAll('.verdict, .bars, .numbers')].map(e => e.textContent).join('') \
+               return [...s.querySelectorAll('.verdict, .bars:not([hidden]), .numbers')].map(e => e.textContent).join('') \
+                 + [...s.querySelectorAll('.count')].map(e => e.textContent).filter(n => n !== '0').join('') \
                  + [...s.querySelectorAll('.plot .words span')].map(e => e.textContent).filter(w => w.includes('computed')).join('') \
                  + [...s.querySelectorAll('.plot canvas')].map(e => e.getAttribute('aria-label')).filter(w => w.includes('computed')).join(''); })()",
         )
@@ -101,7 +102,10 @@ async fn walk(page: &Page, lesson: &str) -> Or<usize> {
     let mut revealed = 0;
     let mut at = stage(page).await?;
     loop {
-        let name = at.split('.').next().unwrap_or_default().to_owned();
+        let name = page
+            .value("document.querySelector('.screen[data-now]').dataset.screenBlock")
+            .await?;
+        let name = name.as_str().unwrap_or_default().to_owned();
         let is_answer = at.ends_with(".reveal");
         let lecture = kept(page, lesson).await?;
         let known = lecture["revealed"].as_array().map_or(0, Vec::len);
@@ -390,7 +394,10 @@ pub(crate) async fn is_readable_and_accessible_in_every_kind_of_stage(page: Page
         ("one-slit", "half-the-width"),
         ("one-slit", "half-the-width.reveal"),
         ("one-slit", "thin-films.reveal"),
-        ("the-loop-answers-back", "after-the-jump.reveal"),
+        (
+            "the-loop-answers-back",
+            "predict-just-after-the-jump.reveal",
+        ),
         ("the-loop-answers-back", "first-to-give-way"),
         ("the-loop-answers-back", "inductance"),
     ];
