@@ -139,6 +139,17 @@ fn a_cold_loop_is_best_where_it_slips() {
     );
     near(column(&trace, "flux-noise")[0], 5.55e-8, 0.12);
     near(column(&trace, "flux-noise")[1], 5.74e-8, 0.12);
+    // At 0.1 K (Γ = 4.2e-5) the noise-free period with small pushes errs less than random paths do, and says so. The root of the
+    // noise grows as the root of the temperature.
+    let mut colder = device;
+    colder.set("temperature", "0.1 K").unwrap();
+    let trace = run(&colder, &[0.1, 0.3, 0.36]).unwrap();
+    assert_eq!(trace.methods[0], Method::Langevin);
+    assert_eq!(trace.methods[1..], [Method::WeakNoise; 2]);
+    let root = (0.1_f64 / 1.2).sqrt();
+    near(column(&trace, "flux-noise")[1], root * 5.74e-8, 0.015);
+    near(column(&trace, "voltage")[1], 0.225_825_2 * 200e-6, 1e-3);
+    near(column(&trace, "voltage")[2], 0.356_39 * 200e-6, 1e-3);
 }
 
 #[test]
@@ -300,6 +311,26 @@ fn numbers_are_sought_in_slow_set_ups_too() {
         reading: "steepest-transfer".into(),
     };
     near(seek(&device, &transfer).unwrap(), 72.3e-6, 1e-2);
+}
+
+/// A capacitance whose own time is a ten-thousandth of the loop's is not followed step by step: that took minutes for one
+/// slice. What it changes is in the error.
+#[test]
+fn next_to_no_capacitance_costs_next_to_nothing() {
+    for kind in ["voltage-flux", "current-voltage"] {
+        let without = setup(kind, &[]);
+        let with = setup(kind, &[("capacitance", "0.01 fF")]);
+        let (from, to) = without.default_window();
+        let x = [0.7 * to + 0.3 * from, 0.9 * to];
+        let (one, other) = (run(&without, &x).unwrap(), run(&with, &x).unwrap());
+        assert_eq!(column(&one, "voltage"), column(&other, "voltage"));
+        assert_eq!(other.methods, [Method::FokkerPlanck; 2]);
+        // 2π I0 R² C/Φ0 of 5 µA, 6 Ω and 0.01 fF, by hand.
+        near(reading(&other, "beta-c"), 5.469e-6, 1e-3);
+        let error = |trace: &Trace| column(trace, "voltage-error")[0];
+        let more = (error(&other) - error(&one)) / (5e-6 * 6.0);
+        near(more, 0.3 * 5.469e-6, 1e-2);
+    }
 }
 
 #[test]

@@ -9,16 +9,19 @@ pub enum Method {
     FokkerPlanck,
     /// Many paths with seeded random noise; the error given is a standard error.
     Langevin,
+    /// The noise-free period, and how far noise pushes it on: for little noise, where that errs less than random paths.
+    WeakNoise,
     /// Nothing has been computed here yet, or no method reaches here.
     None,
 }
 
 impl Method {
     /// Every method; its place here is its number on the way between worker and page.
-    pub const ALL: [Self; 4] = [
+    pub const ALL: [Self; 5] = [
         Self::PeriodAverage,
         Self::FokkerPlanck,
         Self::Langevin,
+        Self::WeakNoise,
         Self::None,
     ];
 
@@ -29,6 +32,7 @@ impl Method {
             Self::PeriodAverage => "period-average",
             Self::FokkerPlanck => "fokker-planck",
             Self::Langevin => "langevin",
+            Self::WeakNoise => "weak-noise",
             Self::None => "none",
         }
     }
@@ -40,6 +44,9 @@ impl Method {
             Self::PeriodAverage => "without noise, averaged over whole slip periods",
             Self::FokkerPlanck => "thermal noise from the stationary Fokker–Planck equation",
             Self::Langevin => "thermal noise by random paths, with standard error",
+            Self::WeakNoise => {
+                "little thermal noise, from what pushes do to the slip period without noise"
+            }
             Self::None => "not computed",
         }
     }

@@ -215,8 +215,8 @@ trait Curve: std::fmt::Debug {
     fn row(&self, index: usize, flux: f64) -> Option<Row>;
     /// What is known at any flux.
     fn at(&self, flux: f64) -> Option<Row>;
-    /// The method.
-    fn method(&self) -> Method;
+    /// The method behind what is known at a flux.
+    fn method(&self, flux: f64) -> Method;
 }
 
 /// A run: the method in use, and what it is used on.
@@ -282,11 +282,12 @@ impl Slices for Run {
     }
 
     fn methods(&self) -> Vec<Method> {
-        let method = self
-            .curve
-            .as_ref()
-            .map_or(Method::None, |curve| curve.method());
-        vec![method; self.task.x.len()]
+        let method = |flux: &f64| {
+            self.curve
+                .as_ref()
+                .map_or(Method::None, |curve| curve.method(self.task.sign * flux))
+        };
+        self.task.x.iter().map(method).collect()
     }
 
     fn readings(&self) -> Vec<Reading> {
@@ -415,6 +416,7 @@ impl Task {
             } else {
                 row.transfer
             },
+            voltage_error: row.voltage_error + self.device.error_left_out(),
             ..row
         }
     }

@@ -137,7 +137,7 @@ fn conflict(setup: &Setup) -> Option<String> {
                 .to_string(),
         );
     }
-    if device.model.beta_c() > 0.0 {
+    if device.beta_c() > 0.0 {
         return Some(
             "working points are sought without capacitance: set capacitance to 0 F".to_string(),
         );

@@ -19,3 +19,4 @@ pub mod shunted_loop;
 pub mod simple_picture;
 pub mod thermal;
 pub mod underdamped;
+pub mod weak_noise;

@@ -110,6 +110,17 @@ impl LocalFit {
 }
 
 impl Cubic {
+    /// The same with `times` the variance, if that is more.
+    fn erring(self, times: f64) -> Self {
+        let times = times.max(1.0);
+        Self {
+            covariance: self
+                .covariance
+                .map(|row| row.map(|element| times * element)),
+            ..self
+        }
+    }
+
     /// At a distance from its node, in steps from node to node.
     fn at(&self, t: f64) -> Fitted {
         let value = [1.0, t, t * t, t * t * t];
@@ -168,7 +179,9 @@ fn widest(period: usize, at: impl Fn(usize) -> Option<(usize, Measured)>) -> Cub
             band.1.min(slope + DEVIATIONS * error),
         );
         let fits = misfit <= most_by_chance(freedom) && tightened.0 <= tightened.1;
-        if best.is_some() && !fits {
+        if !fits {
+            // Where no window will do, the narrowest does, as badly as it misses.
+            best = best.or_else(|| Some(cubic.erring(misfit / most_by_chance(freedom))));
             break;
         }
         band = tightened;

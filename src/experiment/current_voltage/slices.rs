@@ -203,7 +203,8 @@ impl Slices for Run {
         let volts = self.task.device.voltage();
         let mut columns = vec![Vec::new(); super::DESCRIPTION.columns.len()];
         for row in self.rows() {
-            let cells = [row.rising, row.falling, row.error];
+            let error = row.error + self.task.device.error_left_out();
+            let cells = [row.rising, row.falling, error];
             for (column, cell) in columns.iter_mut().zip(cells) {
                 column.push(cell * volts);
             }

@@ -52,7 +52,7 @@ impl Curve for NoisyCurve {
         })
     }
 
-    fn method(&self) -> Method {
+    fn method(&self, _: f64) -> Method {
         Method::FokkerPlanck
     }
 }

@@ -158,7 +158,7 @@ impl Curve for QuietCurve {
         Some(self.compute(flux))
     }
 
-    fn method(&self) -> Method {
+    fn method(&self, _: f64) -> Method {
         Method::PeriodAverage
     }
 }

@@ -73,7 +73,7 @@ impl Curve for SwingingCurve {
         Some(self.compute(flux))
     }
 
-    fn method(&self) -> Method {
+    fn method(&self, _: f64) -> Method {
         Method::PeriodAverage
     }
 }
