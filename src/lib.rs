@@ -11,6 +11,7 @@
 //! | 7 | `worker` | the worker that computes behind the page (wasm only) |
 //! | 7 | `bin` | the command: serve, build, curve, setups, lessons, verify |
 //! | 6 | `session` | a reader's walk: messages in, effects out; what is kept |
+//! | 6 | `homework` | each student's own numbers, receipts, marks |
 //! | 6 | `page` | a lesson as static HTML, rendered at build time |
 //! | 5 | `lesson` | the text format and the typed lesson |
 //! | 4 | `jobs` | work in the background: orders, replies, who works on what |
@@ -88,6 +89,7 @@ pub mod constants;
 pub mod experiment;
 pub mod fields;
 pub mod figure;
+pub mod homework;
 pub mod jobs;
 pub mod kernels;
 pub mod lesson;

@@ -8,6 +8,7 @@
     reason = "a test stops at the first surprise"
 )]
 
+use coldfringe::homework::template::AssignmentFile;
 use coldfringe::lesson::spec::Part;
 use coldfringe::lesson::{Mistake, parse};
 
@@ -81,6 +82,22 @@ fn every_sound_example_is_read_without_mistakes() {
 }
 
 #[test]
+fn every_assignment_on_the_page_is_sound_and_fair() {
+    let mut count = 0;
+    for example in examples() {
+        if example.words != "assignment-file" {
+            continue;
+        }
+        let file = AssignmentFile::read(&example.text, "example.md");
+        assert!(file.diagnostics.is_empty(), "{:#?}", file.diagnostics);
+        let (report, unfair) = file.check();
+        assert!(unfair.is_empty() && report.computed > 0, "{unfair:#?}");
+        count += 1;
+    }
+    assert!(count > 0, "no assignment was found");
+}
+
+#[test]
 fn every_marked_mistake_is_told_at_its_place() {
     let frame = frame();
     let frame_lines = frame.lines().count();
@@ -129,7 +146,13 @@ fn every_marked_mistake_is_told_at_its_place() {
 fn every_kind_of_example_is_known() {
     for example in examples() {
         assert!(
-            ["lesson-file", "lesson-frame", "lesson-part"].contains(&example.words.as_str())
+            [
+                "lesson-file",
+                "lesson-frame",
+                "lesson-part",
+                "assignment-file"
+            ]
+            .contains(&example.words.as_str())
                 || example.words.starts_with("lesson-part with mistake "),
             "line {}: an example nobody runs: {}",
             example.line,

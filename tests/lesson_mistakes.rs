@@ -479,6 +479,12 @@ fn every_mistake_is_told_once_at_its_place_with_its_mend() {
         Mistake::UnreadableFile,
         Mistake::DuplicateSlug,
         Mistake::DuplicateNumber,
+        // These concern assignments: tests/homework.rs.
+        Mistake::NoAssignmentBlock,
+        Mistake::BadDraw,
+        Mistake::UnknownDraw,
+        Mistake::NotFourHints,
+        Mistake::TooClose,
     ]);
     let missed: Vec<_> = Mistake::ALL
         .iter()

@@ -73,11 +73,21 @@ pub enum Mistake {
     DuplicateSlug,
     /// Two lessons with one number.
     DuplicateNumber,
+    /// An assignment file without its first block, or without a question.
+    NoAssignmentBlock,
+    /// A draw that cannot be drawn from, or that nothing depends on.
+    BadDraw,
+    /// A placeholder that no draw has a value for.
+    UnknownDraw,
+    /// A numeric question of an assignment with fewer or more hints than four.
+    NotFourHints,
+    /// A right answer and a slip, or two slips, that may be taken for one another.
+    TooClose,
 }
 
 impl Mistake {
     /// Every kind of mistake.
-    pub const ALL: [Self; 34] = [
+    pub const ALL: [Self; 39] = [
         Self::UnreadableFile,
         Self::NoLessonBlock,
         Self::UnknownBlock,
@@ -112,6 +122,11 @@ impl Mistake {
         Self::BrokenLink,
         Self::DuplicateSlug,
         Self::DuplicateNumber,
+        Self::NoAssignmentBlock,
+        Self::BadDraw,
+        Self::UnknownDraw,
+        Self::NotFourHints,
+        Self::TooClose,
     ];
 
     /// Its short name, e.g. `unknown-key`.
@@ -152,6 +167,11 @@ impl Mistake {
             Self::BrokenLink => "broken-link",
             Self::DuplicateSlug => "duplicate-slug",
             Self::DuplicateNumber => "duplicate-number",
+            Self::NoAssignmentBlock => "no-assignment-block",
+            Self::BadDraw => "bad-draw",
+            Self::UnknownDraw => "unknown-draw",
+            Self::NotFourHints => "not-four-hints",
+            Self::TooClose => "answers-too-close",
         }
     }
 }

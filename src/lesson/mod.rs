@@ -18,6 +18,8 @@ pub mod report;
 pub mod text;
 
 #[cfg(not(target_arch = "wasm32"))]
+pub(crate) use blocks::is_name;
+#[cfg(not(target_arch = "wasm32"))]
 pub use diagnostic::{Diagnostic, Mistake};
 #[cfg(not(target_arch = "wasm32"))]
 pub use text::parse;

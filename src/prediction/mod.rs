@@ -53,7 +53,9 @@ pub use compare::{Aspect, Finding, Grade, compare};
 pub use confidence::{Confidence, sure_but_different};
 pub use features::{Features, features};
 pub use mark::{MarkAssessment, MarkTask, assess_mark};
-pub use number::{NumberAssessment, NumberTask, NumberTaskError, NumberVerdict, assess_number};
+pub use number::{
+    NumberAssessment, NumberExpectation, NumberTask, NumberTaskError, NumberVerdict, assess_number,
+};
 pub use pictures::{MODEL, Picture, PictureError};
 pub use resample::{EvenCurve, PLACES};
 pub use sketch::{FULL_SCALE, Origin, Sample, Side, Sketch, SketchGrid, SketchTextError};

@@ -89,74 +89,155 @@ pub fn assess_number(
     task: &NumberTask<'_>,
     text: &str,
 ) -> Result<NumberAssessment, NumberTaskError> {
-    let base = sought_unit(task.setup, task.answer)?;
-    let base_unit = unit(base)?;
-    let default = unit(task.unit)?;
-    if default.dimension != base_unit.dimension {
-        return Err(NumberTaskError::OtherKind {
-            unit: task.unit.to_owned(),
-            instead: base.to_owned(),
-        });
+    let wanted = Wanted::new(task)?;
+    wanted.judge(text, || made_by_slips(task, wanted.value))
+}
+
+/// A numeric question with its answer, and what its slips make of it, computed once for all that
+/// may be typed. Where only one text is to be judged, [`assess_number`] asks less of the model.
+#[derive(Debug, Clone)]
+pub struct NumberExpectation {
+    wanted: Wanted,
+    slips: Vec<(Slip, f64)>,
+}
+
+impl NumberExpectation {
+    /// Computes the answer and the slips.
+    ///
+    /// # Errors
+    /// When the question itself cannot be answered: see [`NumberTaskError`].
+    pub fn new(task: &NumberTask<'_>) -> Result<Self, NumberTaskError> {
+        let wanted = Wanted::new(task)?;
+        let slips = made_by_slips(task, wanted.value)?;
+        Ok(Self { wanted, slips })
     }
-    let slips = listed(task)?;
-    let wanted = seek(task.setup, task.answer)? * base_unit.factor;
-    let parsed = match parse_quantity(text) {
-        Ok(parsed) => parsed,
-        Err(error) => {
-            return Ok(NumberAssessment {
-                verdict: NumberVerdict::Unread,
-                headline: sentence(&error.to_string()),
-                read_as: None,
-                notes: vec!["This costs no try.".to_owned()],
+
+    /// Assesses a typed number.
+    #[must_use]
+    pub fn assess(&self, text: &str) -> NumberAssessment {
+        let slips = || Ok::<_, std::convert::Infallible>(self.slips.clone());
+        match self.wanted.judge(text, slips) {
+            Ok(assessment) => assessment,
+            Err(never) => match never {},
+        }
+    }
+
+    /// The right value in SI units.
+    #[must_use]
+    pub fn value(&self) -> f64 {
+        self.wanted.value
+    }
+
+    /// The values that the listed slips make of it, in SI units.
+    #[must_use]
+    pub fn slips(&self) -> &[(Slip, f64)] {
+        &self.slips
+    }
+
+    /// A value in SI units as somebody would type it, in the unit beside the box.
+    #[must_use]
+    pub fn written(&self, value: f64, figures: u32) -> String {
+        let number = show(value / self.wanted.default.factor, "", figures);
+        format!("{number} {}", self.wanted.beside)
+            .trim_end()
+            .to_owned()
+    }
+}
+
+/// What is asked for, in numbers.
+#[derive(Debug, Clone)]
+struct Wanted {
+    base: &'static str,
+    base_unit: Unit,
+    default: Unit,
+    beside: String,
+    within: f64,
+    value: f64,
+}
+
+impl Wanted {
+    fn new(task: &NumberTask<'_>) -> Result<Self, NumberTaskError> {
+        let base = sought_unit(task.setup, task.answer)?;
+        let base_unit = unit(base)?;
+        let default = unit(task.unit)?;
+        if default.dimension != base_unit.dimension {
+            return Err(NumberTaskError::OtherKind {
+                unit: task.unit.to_owned(),
+                instead: base.to_owned(),
             });
         }
-    };
-    if let Some(typed) = &parsed.unit
-        && typed.dimension != default.dimension
-    {
-        return Ok(other_kind(typed, &default, task.unit));
+        listed(task)?;
+        let value = seek(task.setup, task.answer)? * base_unit.factor;
+        Ok(Self {
+            base,
+            base_unit,
+            default,
+            beside: task.unit.to_owned(),
+            within: task.within,
+            value,
+        })
     }
-    let given = match &parsed.unit {
-        Some(_) => parsed.si,
-        None => parsed.value * default.factor,
-    };
-    let figures = parsed.significant_figures.clamp(2, 9);
-    let read_as = Some(format!(
-        "Read as {}.",
-        show(given / base_unit.factor, base, figures)
-    ));
-    let notes = notes(&parsed, task.unit);
-    if close(given, wanted, task.within) {
-        return Ok(NumberAssessment {
-            verdict: NumberVerdict::Right,
-            headline: "This agrees with the computed value.".to_owned(),
+
+    /// Judges a text; what the slips make of the value is asked for only when it is wrong.
+    fn judge<E>(
+        &self,
+        text: &str,
+        slips: impl FnOnce() -> Result<Vec<(Slip, f64)>, E>,
+    ) -> Result<NumberAssessment, E> {
+        let parsed = match parse_quantity(text) {
+            Ok(parsed) => parsed,
+            Err(error) => {
+                return Ok(NumberAssessment {
+                    verdict: NumberVerdict::Unread,
+                    headline: sentence(&error.to_string()),
+                    read_as: None,
+                    notes: vec!["This costs no try.".to_owned()],
+                });
+            }
+        };
+        if let Some(typed) = &parsed.unit
+            && typed.dimension != self.default.dimension
+        {
+            return Ok(other_kind(typed, &self.default, &self.beside));
+        }
+        let given = match &parsed.unit {
+            Some(_) => parsed.si,
+            None => parsed.value * self.default.factor,
+        };
+        let figures = parsed.significant_figures.clamp(2, 9);
+        let read_as = Some(format!(
+            "Read as {}.",
+            show(given / self.base_unit.factor, self.base, figures)
+        ));
+        let notes = notes(&parsed, &self.beside);
+        if close(given, self.value, self.within) {
+            return Ok(NumberAssessment {
+                verdict: NumberVerdict::Right,
+                headline: "This agrees with the computed value.".to_owned(),
+                read_as,
+                notes,
+            });
+        }
+        let mut fitting: Vec<Slip> = slips()?
+            .into_iter()
+            .filter(|(_, value)| close(given, *value, self.within))
+            .map(|(slip, _)| slip)
+            .collect();
+        fitting.dedup();
+        let slip = match fitting.as_slice() {
+            [only] => Some(*only),
+            _ => None,
+        };
+        Ok(NumberAssessment {
+            headline: slip.map_or_else(
+                || "This differs from the computed value.".to_owned(),
+                |slip| slip.words(given / self.value),
+            ),
+            verdict: NumberVerdict::Differs(slip),
             read_as,
             notes,
-        });
-    }
-    let numbers = slip_numbers(task, wanted)?;
-    let mut fitting = slips
-        .into_iter()
-        .filter(|slip| {
-            slip.values(&numbers)
-                .into_iter()
-                .any(|value| close(given, value, task.within))
         })
-        .collect::<Vec<Slip>>();
-    fitting.dedup();
-    let slip = match fitting.as_slice() {
-        [only] => Some(*only),
-        _ => None,
-    };
-    Ok(NumberAssessment {
-        headline: slip.map_or_else(
-            || "This differs from the computed value.".to_owned(),
-            |slip| slip.words(given / wanted),
-        ),
-        verdict: NumberVerdict::Differs(slip),
-        read_as,
-        notes,
-    })
+    }
 }
 
 /// Why a text cannot be judged in a box with this unit beside it, in a sentence; none when it
@@ -187,16 +268,20 @@ pub fn answer_words(task: &NumberTask<'_>) -> Result<String, NumberTaskError> {
 /// When the question itself cannot be answered: see [`NumberTaskError`].
 pub fn slip_values(task: &NumberTask<'_>) -> Result<(f64, Vec<(Slip, f64)>), NumberTaskError> {
     let wanted = seek(task.setup, task.answer)?;
+    Ok((wanted, made_by_slips(task, wanted)?))
+}
+
+/// What each listed slip makes of the right value.
+fn made_by_slips(task: &NumberTask<'_>, wanted: f64) -> Result<Vec<(Slip, f64)>, NumberTaskError> {
     let numbers = slip_numbers(task, wanted)?;
-    let values = listed(task)?
+    Ok(listed(task)?
         .into_iter()
         .flat_map(|slip| {
             slip.values(&numbers)
                 .into_iter()
                 .map(move |value| (slip, value))
         })
-        .collect();
-    Ok((wanted, values))
+        .collect())
 }
 
 /// The rule beside the box, e.g. `Within 2 % counts.`

@@ -3,6 +3,7 @@
 
 use super::pictures::{self, MODEL, Picture};
 use super::verdict::Verdict;
+use crate::numerics::splitmix::SplitMix64;
 
 /// What is said about a choice among curves.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,10 +71,9 @@ pub fn curves(kind: &str, column: &str, names: &[String]) -> Vec<&'static str> {
 #[must_use]
 pub fn shuffled(count: usize, seed: u64) -> Vec<usize> {
     let mut order: Vec<usize> = (0..count).collect();
-    let mut state = seed;
+    let mut generator = SplitMix64::new(seed);
     for last in (1..count).rev() {
-        state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let chosen = mixed(state) % (last as u64 + 1);
+        let chosen = generator.draw() % (last as u64 + 1);
         order.swap(last, chosen as usize);
     }
     order
@@ -86,12 +86,4 @@ pub fn seed(text: &str) -> u64 {
     text.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
         (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
     })
-}
-
-/// The finalising step of `SplitMix64` (Steele, Lea and Flood, OOPSLA 2014).
-fn mixed(state: u64) -> u64 {
-    let mut z = state;
-    z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-    z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-    z ^ (z >> 31)
 }

@@ -2,7 +2,6 @@
 
 mod picture;
 mod table;
-mod write;
 
 use std::path::PathBuf;
 
@@ -10,7 +9,7 @@ use anyhow::{Context as _, bail};
 use coldfringe::experiment::{MOST_POINTS, Setup, SetupSpec, read_place, run};
 use coldfringe::quantity::parse_quantity;
 
-use crate::say;
+use crate::{say, write};
 
 /// What to compute and how to give it.
 #[derive(Debug, clap::Args)]

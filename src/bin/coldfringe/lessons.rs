@@ -1,12 +1,14 @@
 //! `coldfringe lessons`: check lesson files, or begin one.
 
 use std::fs;
-use std::io::Read as _;
+use std::io::{IsTerminal as _, Read as _};
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context as _, Result, bail};
 use clap::{Args, Subcommand};
-use coldfringe::lesson::report::short_report;
+use coldfringe::homework::template::{AssignmentFile, Report, is_assignment};
+use coldfringe::lesson::Diagnostic;
+use coldfringe::lesson::report::{report, short_report};
 use coldfringe::lesson::text::course::{LessonFile, check_links, read_course};
 
 use crate::say;
@@ -73,20 +75,43 @@ impl Check {
                 }
             }
         }
+        let (assignments, texts): (Vec<_>, Vec<_>) = texts
+            .into_iter()
+            .partition(|(_, source)| is_assignment(source));
+        let checked: Vec<CheckedAssignment> = assignments
+            .iter()
+            .map(|(file, source)| CheckedAssignment::new(file, source))
+            .collect();
         let mut course = read_course(texts);
         // Links between lessons can be judged only when a whole course is looked at.
         if paths.iter().any(|path| path.is_dir()) {
             check_links(&mut course);
         }
-        let (words, count) = if self.short {
+        let (mut words, mut count) = if self.short {
             short(&course)
         } else {
             mistakes(&course)
         };
+        for file in &checked {
+            words.push_str(&if self.short {
+                short_report(&file.file, &file.diagnostics)
+            } else {
+                report(
+                    &file.source,
+                    &file.file,
+                    &file.diagnostics,
+                    std::io::stderr().is_terminal(),
+                )
+            });
+            count += file.diagnostics.len();
+        }
         if count > 0 {
             say::trouble(words.trim_end());
         }
-        let files = counted(course.len(), "lesson file");
+        let mut files = counted(course.len(), "lesson file");
+        if !checked.is_empty() {
+            files = format!("{files}, {}", counted(checked.len(), "assignment"));
+        }
         if unread > 0 {
             bail!(
                 "{files}, {}, {} not read",
@@ -97,8 +122,50 @@ impl Check {
         if count > 0 {
             bail!("{files}, {}", counted(count, "mistake"));
         }
+        for file in &checked {
+            say::line(&file.words());
+        }
         say::line(&format!("{files}, no mistakes"));
         Ok(())
+    }
+}
+
+/// An assignment file with all that was found in it.
+struct CheckedAssignment {
+    file: String,
+    source: String,
+    diagnostics: Vec<Diagnostic>,
+    report: Report,
+}
+
+impl CheckedAssignment {
+    fn new(file: &str, source: &str) -> Self {
+        let read = AssignmentFile::read(source, file);
+        let (report, unfair) = read.check();
+        let mut diagnostics = read.diagnostics;
+        diagnostics.extend(unfair);
+        Self {
+            file: file.to_owned(),
+            source: source.to_owned(),
+            diagnostics,
+            report,
+        }
+    }
+
+    /// What was looked at.
+    fn words(&self) -> String {
+        let Report {
+            tasks,
+            computed,
+            variants,
+            cut,
+        } = self.report;
+        format!(
+            "{}: {}, {variants} variants; {computed} variants of single questions computed{}",
+            self.file,
+            counted(tasks, "question"),
+            if cut { ", not all" } else { ", which is all" }
+        )
     }
 }
 
@@ -122,7 +189,11 @@ fn read_path(path: &Path) -> Result<Vec<(String, String)>> {
         return Ok(vec![("standard input".to_owned(), text)]);
     }
     let files = if path.is_dir() {
-        let files = lesson_files(path)?;
+        let mut files = lesson_files(path)?;
+        let homework = path.join("homework");
+        if homework.is_dir() {
+            files.extend(lesson_files(&homework)?);
+        }
         if files.is_empty() {
             bail!(
                 "the folder `{}` holds no lesson (a file that ends in .md)",

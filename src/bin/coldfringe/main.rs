@@ -14,6 +14,8 @@ mod curve;
 #[cfg(not(target_arch = "wasm32"))]
 mod debian_package;
 #[cfg(not(target_arch = "wasm32"))]
+mod grade;
+#[cfg(not(target_arch = "wasm32"))]
 mod lessons;
 #[cfg(not(target_arch = "wasm32"))]
 mod place;
@@ -29,6 +31,8 @@ mod site;
 mod toolchain;
 #[cfg(not(target_arch = "wasm32"))]
 mod verify;
+#[cfg(not(target_arch = "wasm32"))]
+mod write;
 
 #[cfg(not(target_arch = "wasm32"))]
 mod arguments {
@@ -57,6 +61,8 @@ mod arguments {
         Curve(crate::curve::Options),
         /// List every set-up with its parameters, units, ranges, columns and readings.
         Setups(crate::setups::Options),
+        /// Mark receipts of an assignment.
+        Grade(crate::grade::Options),
         /// Run everything that is checked; install what it needs, and say so.
         Verify(crate::verify::Options),
     }
@@ -73,6 +79,7 @@ fn main() -> std::process::ExitCode {
         arguments::Command::Lessons(options) => lessons::execute(&options).map(|()| success),
         arguments::Command::Curve(options) => curve::execute(&options).map(|()| success),
         arguments::Command::Setups(options) => setups::execute(&options).map(|()| success),
+        arguments::Command::Grade(options) => grade::execute(&options).map(|()| success),
         arguments::Command::Verify(options) => verify::run(&options),
     };
     match result {

@@ -151,6 +151,12 @@ fn read_piece(piece: &Piece, blocks: &mut Blocks<'_, '_>, steps: &mut Steps, hea
         }
         Piece::Block(raw) => match raw.kind {
             Some("setup") => {}
+            Some(kind @ ("assignment" | "draw")) => blocks.diagnostics.add(
+                Mistake::UnknownBlock,
+                raw.opening.clone(),
+                format!("a lesson has no `{kind}` block; an assignment has"),
+                "take it away, or begin the file with an `assignment` block",
+            ),
             Some("lesson") => blocks.diagnostics.add(
                 Mistake::NoLessonBlock,
                 raw.opening.clone(),

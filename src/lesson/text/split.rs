@@ -9,8 +9,18 @@ use super::super::diagnostic::{Diagnostics, Mistake};
 use super::nearest::suggestion;
 
 /// The kinds of block that the format knows.
-pub(crate) const BLOCK_KINDS: [&str; 8] = [
-    "lesson", "setup", "predict", "observe", "bench", "question", "board", "caution",
+pub(crate) const BLOCK_KINDS: [&str; 10] = [
+    "lesson",
+    "setup",
+    "predict",
+    "observe",
+    "bench",
+    "question",
+    "board",
+    "caution",
+    // Only in assignments.
+    "assignment",
+    "draw",
 ];
 
 /// Fenced text that is shown as written.

@@ -8,7 +8,7 @@ use std::path::Path;
 use anyhow::{Context as _, bail};
 
 /// Writes a file beside its place and then renames it, so that no half-written file stands there.
-pub(super) fn file(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
+pub(crate) fn file(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
     let Some(name) = path.file_name() else {
         bail!("--out {} names no file", path.display());
     };
@@ -39,7 +39,7 @@ pub(super) fn file(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
 }
 
 /// Writes to standard output. A reader that has closed it has had enough; that is no error.
-pub(super) fn standard_output(bytes: &[u8]) -> anyhow::Result<()> {
+pub(crate) fn standard_output(bytes: &[u8]) -> anyhow::Result<()> {
     let mut out = std::io::stdout().lock();
     if out.is_terminal() && bytes.starts_with(b"\x89PNG") {
         bail!("a bitmap picture cannot be shown in a terminal; give --out FILE");

@@ -1,0 +1,283 @@
+//! The receipt: what a student did, as raw answers in order, in one JSON file. Every entry carries
+//! a digest of itself and of all before it (SHA-256 over canonical JSON in the manner of RFC 8785:
+//! sorted names, no blanks, texts and whole numbers only), so that an edited file is noticed.
+//! The format is described in `docs/receipt.md`.
+
+use serde_json::{Map, Value};
+use sha2::{Digest as _, Sha256};
+use thiserror::Error;
+
+use crate::fields::{self, FieldError, Fields};
+use crate::named::Named;
+use crate::prediction::Confidence;
+
+/// What the first field of a receipt says.
+pub const FORMAT: &str = "coldfringe receipt";
+/// Version of the format.
+pub const VERSION: u32 = 1;
+/// Largest receipt that is read, in bytes.
+pub const LARGEST: usize = 4 << 20;
+/// Most entries of a receipt that is read.
+pub const MOST_ENTRIES: usize = 20_000;
+
+/// A receipt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Receipt {
+    /// Version of the program that wrote it.
+    pub program: String,
+    /// The course.
+    pub course: String,
+    /// The assignment's slug.
+    pub assignment: String,
+    /// The assignment's version.
+    pub version: u32,
+    /// The student's identifier as typed.
+    pub student: String,
+    /// The numbers that the student saw, by the names of the draws.
+    pub values: Named<String>,
+    /// What was done, in order.
+    pub entries: Vec<Entry>,
+}
+
+/// One thing done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// When, in whole seconds after the first entry.
+    pub at: u32,
+    /// The question.
+    pub task: String,
+    /// What.
+    pub kind: Kind,
+    /// The raw answer: a number as typed, a sketch in its text form, a choice, a place.
+    pub text: String,
+    /// How sure the student was, where that is asked.
+    pub sure: Option<Confidence>,
+}
+
+/// What an entry is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// An answer.
+    Answer,
+    /// What was meant by a sketch, when the page asked.
+    Meant,
+    /// A hint was opened; the text is its number from 1.
+    Hint,
+}
+
+impl Kind {
+    const ALL: [(Self, &'static str); 3] = [
+        (Self::Answer, "answer"),
+        (Self::Meant, "meant"),
+        (Self::Hint, "hint"),
+    ];
+
+    fn name(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(kind, _)| *kind == self)
+            .map_or("", |(_, name)| name)
+    }
+
+    fn from_name(name: &str) -> Option<Self> {
+        Self::ALL
+            .iter()
+            .find(|(_, known)| *known == name)
+            .map(|(kind, _)| *kind)
+    }
+}
+
+/// Why a file is not a receipt that can be read.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[non_exhaustive]
+pub enum ReceiptError {
+    /// It is far larger than any receipt.
+    #[error("the file has {0} bytes; a receipt has at most {LARGEST}")]
+    TooLarge(usize),
+    /// It is JSON of something else.
+    #[error("this is not a receipt: its field `format` is not `{FORMAT}`")]
+    OtherFormat,
+    /// It was written by another version.
+    #[error("this receipt has format version {0}; this program reads version {VERSION}")]
+    OtherVersion(u32),
+    /// A field is missing or of another kind, or it is not JSON at all.
+    #[error(transparent)]
+    Field(#[from] FieldError),
+    /// More entries than anybody makes.
+    #[error("the receipt has {0} entries; at most {MOST_ENTRIES} are read")]
+    TooMany(usize),
+}
+
+/// Whether the digests of a receipt fit its contents.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Seal {
+    /// They do.
+    Whole,
+    /// They do not from this entry on (counted from 1; 0 when nothing fits).
+    BrokenAt(usize),
+}
+
+impl Receipt {
+    /// Reads a receipt and checks its digests.
+    ///
+    /// # Errors
+    /// When it is not a receipt of this version. Broken digests are no error: what can be read is
+    /// read, and the seal says so.
+    pub fn read(text: &str) -> Result<(Self, Seal), ReceiptError> {
+        if text.len() > LARGEST {
+            return Err(ReceiptError::TooLarge(text.len()));
+        }
+        // A mark that some editors put at the beginning of a file is no part of it.
+        let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
+        let (receipt, chain) = fields::read(text, read_fields)??;
+        if receipt.entries.len() > MOST_ENTRIES {
+            return Err(ReceiptError::TooMany(receipt.entries.len()));
+        }
+        let (head, written) = chain;
+        let mut digest = receipt.head_digest();
+        let mut seal = if digest == head {
+            Seal::Whole
+        } else {
+            Seal::BrokenAt(0)
+        };
+        for (place, (entry, written)) in receipt.entries.iter().zip(&written).enumerate() {
+            digest = entry.digest(&digest);
+            if seal == Seal::Whole && digest != *written {
+                seal = Seal::BrokenAt(place + 1);
+            }
+        }
+        Ok((receipt, seal))
+    }
+
+    /// The file: readable, one entry a line.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let mut lines = Vec::new();
+        let mut digest = self.head_digest();
+        let mut head = self.head();
+        head.insert("chain".to_owned(), Value::from(digest.clone()));
+        for entry in &self.entries {
+            digest = entry.digest(&digest);
+            let mut object = entry.object();
+            object.insert("chain".to_owned(), Value::from(digest.clone()));
+            lines.push(format!("    {}", canonical(object)));
+        }
+        let mut text = String::from("{\n");
+        for (name, value) in &head {
+            text.push_str(&format!("  {}: {value},\n", Value::from(name.as_str())));
+        }
+        text.push_str("  \"entries\": [\n");
+        text.push_str(&lines.join(",\n"));
+        text.push_str("\n  ]\n}\n");
+        text
+    }
+
+    /// A digest of what was done and when, whoever did it.
+    #[must_use]
+    pub fn answers_digest(&self) -> String {
+        self.entries
+            .iter()
+            .fold(String::new(), |digest, entry| entry.digest(&digest))
+    }
+
+    fn head(&self) -> Map<String, Value> {
+        let values: Map<String, Value> = self
+            .values
+            .iter()
+            .map(|(name, value)| (name.to_owned(), Value::from(value.as_str())))
+            .collect();
+        Map::from_iter([
+            ("format".to_owned(), Value::from(FORMAT)),
+            ("format-version".to_owned(), Value::from(VERSION)),
+            ("program".to_owned(), Value::from(self.program.as_str())),
+            ("course".to_owned(), Value::from(self.course.as_str())),
+            (
+                "assignment".to_owned(),
+                Value::from(self.assignment.as_str()),
+            ),
+            ("assignment-version".to_owned(), Value::from(self.version)),
+            ("student".to_owned(), Value::from(self.student.as_str())),
+            ("values".to_owned(), Value::from(values)),
+        ])
+    }
+
+    fn head_digest(&self) -> String {
+        hexadecimal(&Sha256::digest(canonical(self.head()).as_bytes()))
+    }
+}
+
+impl Entry {
+    fn object(&self) -> Map<String, Value> {
+        let mut object = Map::from_iter([
+            ("at".to_owned(), Value::from(self.at)),
+            ("task".to_owned(), Value::from(self.task.as_str())),
+            ("kind".to_owned(), Value::from(self.kind.name())),
+            ("text".to_owned(), Value::from(self.text.as_str())),
+        ]);
+        if let Some(sure) = self.sure {
+            object.insert("sure".to_owned(), Value::from(sure.name()));
+        }
+        object
+    }
+
+    fn digest(&self, before: &str) -> String {
+        let mut digest = Sha256::new();
+        digest.update(before.as_bytes());
+        digest.update(canonical(self.object()).as_bytes());
+        hexadecimal(&digest.finalize())
+    }
+}
+
+/// JSON without blanks, names in order: maps here are sorted, and numbers whole.
+fn canonical(object: Map<String, Value>) -> String {
+    Value::Object(object).to_string()
+}
+
+fn hexadecimal(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// A receipt, and the digests written in it.
+type Written = (Receipt, (String, Vec<String>));
+
+fn read_fields(fields: &Fields<'_>) -> Result<Written, ReceiptError> {
+    if fields.text("format") != FORMAT {
+        return Err(ReceiptError::OtherFormat);
+    }
+    match fields.whole("format-version") {
+        VERSION => {}
+        other => return Err(ReceiptError::OtherVersion(other)),
+    }
+    let shown = fields.part("values");
+    let mut values = Named::new();
+    for name in shown.names() {
+        values.insert(name.to_owned(), shown.text(name));
+    }
+    let mut entries = Vec::new();
+    let mut chain = Vec::new();
+    for fields in fields.list("entries") {
+        entries.push(Entry {
+            at: fields.whole("at"),
+            task: fields.text("task"),
+            kind: Kind::from_name(&fields.text("kind"))
+                .or_else(|| fields.refuse("kind", "one of answer, meant, hint"))
+                .unwrap_or(Kind::Answer),
+            text: fields.text("text"),
+            sure: fields.optional_text("sure").and_then(|name| {
+                Confidence::from_name(&name)
+                    .or_else(|| fields.refuse("sure", "one of the degrees of confidence"))
+            }),
+        });
+        chain.push(fields.text("chain"));
+    }
+    let receipt = Receipt {
+        program: fields.text("program"),
+        course: fields.text("course"),
+        assignment: fields.text("assignment"),
+        version: fields.whole("assignment-version"),
+        student: fields.text("student"),
+        values,
+        entries,
+    };
+    Ok((receipt, (fields.text("chain"), chain)))
+}

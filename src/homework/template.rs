@@ -1,0 +1,226 @@
+//! From an assignment file to the assignment. The file is a lesson file in which `@{name}` stands
+//! for a number of each student's own. It begins with an `assignment` block instead of a `lesson`
+//! block, and `draw` blocks list the values. With values put in it is a lesson, and is read and
+//! checked as one; places of mistakes are brought back to the file.
+
+mod check;
+mod filling;
+mod head;
+
+use std::ops::Range;
+
+use super::assignment::{Assignment, SOLUTION, Task};
+use crate::lesson::diagnostic::{Diagnostic, Diagnostics, Mistake};
+use crate::lesson::spec::{Block, Lesson, Part};
+use crate::lesson::text;
+use crate::lesson::text::split::{Piece, RawBlock, split};
+use filling::{Filling, retagged};
+use head::{read_draws, read_head};
+
+pub use check::Report;
+
+/// An assignment file, read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AssignmentFile {
+    /// Its name, as shown in messages.
+    pub file: String,
+    /// Its text.
+    pub source: String,
+    /// The assignment.
+    pub assignment: Assignment,
+    /// The file as a lesson, with the first value of each draw put in, marked: see
+    /// [`AssignmentFile::opened`].
+    pub lesson: Lesson,
+    /// Its mistakes, in the order of the file.
+    pub diagnostics: Vec<Diagnostic>,
+    /// Where each question opens.
+    places: Vec<Range<usize>>,
+}
+
+/// Whether a text means to be an assignment file, not a lesson file.
+#[must_use]
+pub fn is_assignment(source: &str) -> bool {
+    split(&mut Diagnostics::new(source))
+        .iter()
+        .find_map(|piece| match piece {
+            Piece::Block(raw) => Some(raw.kind == Some("assignment")),
+            _ => None,
+        })
+        .unwrap_or(false)
+}
+
+impl AssignmentFile {
+    /// Reads an assignment file. `file` is its name. What the answers come to for each student is
+    /// looked at by [`AssignmentFile::check`].
+    #[must_use]
+    pub fn read(source: &str, file: &str) -> Self {
+        let mut diagnostics = Diagnostics::new(source);
+        // What is wrong with single blocks is told when the filled file is read as a lesson.
+        let pieces = split(&mut Diagnostics::new(source));
+        let blocks = |kind: &'static str| {
+            pieces.iter().filter_map(move |piece| match piece {
+                Piece::Block(raw) if raw.kind == Some(kind) => Some(raw),
+                _ => None,
+            })
+        };
+        let head = read_head(blocks("assignment"), file, &mut diagnostics);
+        let draws = read_draws(blocks("draw"), &mut diagnostics);
+        let mut filling = Filling::new(source);
+        for (place, raw) in blocks("assignment").enumerate() {
+            let lesson = if place == 0 {
+                head.lesson_block()
+            } else {
+                String::new()
+            };
+            filling.replace(whole(source, raw), lesson);
+        }
+        for raw in blocks("draw") {
+            filling.replace(whole(source, raw), String::new());
+        }
+        filling.put(&draws, &mut diagnostics);
+        let filled = filling.finish();
+        let (lesson, mistakes) = text::parse(&filled.text, file);
+        let no_head = blocks("assignment").next().is_none();
+        for found in mistakes {
+            // Without an assignment block there is no lesson block either; that has been told.
+            if !(no_head && found.mistake == Mistake::NoLessonBlock) {
+                diagnostics.add(
+                    found.mistake,
+                    filled.back(&found.span),
+                    found.message,
+                    found.mend,
+                );
+            }
+        }
+        let mut assignment = head.into_assignment(draws);
+        let mut places = Vec::new();
+        for block in questions(&lesson) {
+            let place = place_of(&pieces, source, block.id());
+            check_hints(block, place.clone(), &mut diagnostics);
+            places.push(place);
+            assignment.tasks.push(Task {
+                id: block.id().to_owned(),
+                points: 1,
+                spec: retagged(
+                    &serde_json::to_string(block).unwrap_or_default(),
+                    &assignment.draws,
+                    super::Draw::placeholder,
+                ),
+            });
+        }
+        head::set_points(
+            blocks("assignment").next(),
+            &mut assignment,
+            &mut diagnostics,
+        );
+        if assignment.tasks.is_empty() && !no_head {
+            diagnostics.add(
+                Mistake::NoAssignmentBlock,
+                0..0,
+                "this assignment asks nothing",
+                "add a `question` or a `predict` block",
+            );
+        }
+        for raw in blocks("draw") {
+            tell_unused(source, raw, &assignment, &mut diagnostics);
+        }
+        Self {
+            file: file.to_owned(),
+            source: source.to_owned(),
+            assignment,
+            lesson,
+            diagnostics: diagnostics.finish(),
+            places,
+        }
+    }
+
+    /// A text rendered from the lesson with something else at every drawn value.
+    #[must_use]
+    pub fn opened(&self, text: &str, with: impl Fn(&super::Draw) -> String) -> String {
+        retagged(text, &self.assignment.draws, with)
+    }
+}
+
+/// The blocks of an assignment that ask for something that counts.
+fn questions(lesson: &Lesson) -> impl Iterator<Item = &Block> {
+    lesson
+        .steps
+        .iter()
+        .flat_map(|step| &step.parts)
+        .filter_map(|part| match part {
+            Part::Block(block) => Some(&**block),
+            _ => None,
+        })
+        .filter(|block| matches!(block, Block::Question(_) | Block::Predict(_)))
+}
+
+/// A block with its fences and the end of its last line.
+fn whole(source: &str, raw: &RawBlock) -> Range<usize> {
+    let rest = source.get(raw.body.end..).unwrap_or_default();
+    let end = if raw.closed {
+        rest.find('\n')
+            .map_or(source.len(), |at| raw.body.end + at + 1)
+    } else {
+        raw.body.end
+    };
+    raw.opening.start..end
+}
+
+/// Where the block of that name opens.
+fn place_of(pieces: &[Piece], source: &str, id: &str) -> Range<usize> {
+    pieces
+        .iter()
+        .find_map(|piece| match piece {
+            Piece::Block(raw)
+                if matches!(raw.kind, Some("question" | "predict"))
+                    && source.get(raw.name.clone()) == Some(id) =>
+            {
+                Some(raw.opening.clone())
+            }
+            _ => None,
+        })
+        .unwrap_or(0..0)
+}
+
+/// A numeric question has three hints and the worked solution, which closes it.
+fn check_hints(block: &Block, place: Range<usize>, diagnostics: &mut Diagnostics<'_>) {
+    if let Block::Question(question) = block
+        && question.hints.len() != SOLUTION
+    {
+        diagnostics.add(
+            Mistake::NotFourHints,
+            place,
+            format!(
+                "this question has {} hints; in an assignment it has {SOLUTION}",
+                question.hints.len()
+            ),
+            "write which quantity, which relation, the relation with numbers, and last the worked \
+             solution, which closes the question",
+        );
+    }
+}
+
+/// Tells a draw that nothing uses.
+fn tell_unused(
+    source: &str,
+    raw: &RawBlock,
+    assignment: &Assignment,
+    diagnostics: &mut Diagnostics<'_>,
+) {
+    let name = source.get(raw.name.clone()).unwrap_or_default();
+    let Some(draw) = assignment.draws.iter().find(|draw| draw.name == name) else {
+        return;
+    };
+    let used = assignment
+        .tasks
+        .iter()
+        .any(|task| task.spec.contains(&draw.placeholder()));
+    if !used {
+        diagnostics.add(
+            Mistake::BadDraw,
+            raw.opening.clone(),
+            format!("no question depends on `{name}`"),
+            format!("write `@{{{name}}}` in a question or its set-up, or take the draw away"),
+        );
+    }
+}
