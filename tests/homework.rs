@@ -526,7 +526,7 @@ fn mistakes_in_assignments_are_told_where_they_are() {
             "no-assignment-block",
             1,
         ),
-        (format!("{good}\n{HEAD}"), "no-assignment-block", 27),
+        (format!("{good}\n{HEAD}"), "no-assignment-block", 29),
         (format!("{HEAD}\n## A\n\nText.\n"), "no-assignment-block", 1),
         (good.replace(", \"10 µm\"", ""), "bad-draw", 9),
         (good.replace("\"10 µm\"", "\"8 µm\""), "bad-draw", 10),
@@ -540,23 +540,23 @@ fn mistakes_in_assignments_are_told_where_they_are() {
         (
             good.replace("for @{width}", "for @{depth}"),
             "unknown-draw",
-            20,
+            21,
         ),
         (
             good.replace("for @{width}?\"", "for @{width\""),
             "unknown-draw",
-            20,
+            21,
         ),
         (
             format!("{HEAD}{DRAW}{DEVICE}{}", asks("", 3)),
             "not-four-hints",
-            18,
+            19,
         ),
         // Inside a text that follows a drawn value on its line, the place is still right.
         (
             good.replace("unit = \"mT\"", "unit = \"mA\""),
             "bad-quantity",
-            22,
+            23,
         ),
         (
             good.replace("version = 1", "version = 1\ntries = 0"),
@@ -596,7 +596,7 @@ fn mistakes_in_assignments_are_told_where_they_are() {
     );
     let (_, found) = AssignmentFile::read(&close, "a.md").check();
     assert_eq!(found[0].mistake.code(), "answers-too-close", "{found:#?}");
-    assert_eq!(found[0].line, 18);
+    assert_eq!(found[0].line, 19);
     let far = good.replace("\"10 µm\"", "\"9 mm\"");
     let file = AssignmentFile::read(&far, "a.md");
     assert!(

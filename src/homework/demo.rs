@@ -276,8 +276,12 @@ impl Work {
                 return;
             }
             hint += 1;
-            if hint < SOLUTION || self.chance(0.3) {
-                self.enter(task, Kind::Hint, hint.min(SOLUTION).to_string(), None);
+            if hint < SOLUTION {
+                self.enter(task, Kind::Hint, hint.to_string(), None);
+            } else if self.chance(0.3) {
+                // The worked solution closes the question.
+                self.enter(task, Kind::Hint, SOLUTION.to_string(), None);
+                return;
             }
             right = self.chance(0.3 + 0.6 * self.skill);
         }
