@@ -22,6 +22,7 @@
 //! | 2 | `model` | the physics, in normalised quantities, one phenomenon a file |
 //! | 1 | `quantity` | quantities with units, read and shown |
 //! | 1 | `numerics` | solvers, and the one door to transcendental functions |
+//! | 1 | `decimal` | numbers in decimal digits, read and written |
 //! | 1 | `spelling` | what somebody may have meant by a misspelt name |
 //! | 1 | `named` | a few values by name, in order of names |
 //! | 1 | `fields` | a JSON text read field by field |
@@ -86,6 +87,7 @@
 //! ```
 
 pub mod constants;
+pub mod decimal;
 pub mod experiment;
 pub mod fields;
 pub mod figure;

@@ -165,19 +165,49 @@ pub(crate) enum Work {
         /// The readings that exist for these parameters.
         readings: fn(&Setup) -> Vec<Reading>,
     },
+    /// The same, but away from the page, whose wasm is to stay small.
+    Behind {
+        /// The columns, in the order of the description.
+        columns: fn(&Setup, &[f64]) -> Vec<Vec<f64>>,
+        /// The readings that exist for these parameters.
+        readings: fn(&Setup) -> Vec<Reading>,
+    },
     /// In slices of a few milliseconds, coarse first.
     InSlices(fn(&Setup, &[f64]) -> Box<dyn Slices>),
-    /// In slices, but in a worker: this build is the page's own and holds no slow physics.
-    Elsewhere,
+    /// At that pace in a worker: this build is the page's own and does not hold the physics.
+    Elsewhere(Pace),
 }
 
 /// The work of a slow set-up. The page's own wasm leaves it out: the list of set-ups then holds no
 /// way to it, and the linker drops the physics behind it.
 pub(crate) const fn in_slices(begin: fn(&Setup, &[f64]) -> Box<dyn Slices>) -> Work {
     if cfg!(coldfringe_part = "page") {
-        Work::Elsewhere
+        Work::Elsewhere(Pace::InSlices)
     } else {
         Work::InSlices(begin)
+    }
+}
+
+/// The work of a quick set-up that lessons seldom show: the page's own wasm leaves it to the worker.
+pub(crate) const fn behind(
+    columns: fn(&Setup, &[f64]) -> Vec<Vec<f64>>,
+    readings: fn(&Setup) -> Vec<Reading>,
+) -> Work {
+    if cfg!(coldfringe_part = "page") {
+        Work::Elsewhere(Pace::Behind)
+    } else {
+        Work::Behind { columns, readings }
+    }
+}
+
+/// What warns of a set-up that is computed behind the page: it comes with the curve.
+pub(crate) const fn warned_behind(
+    warnings: fn(&Setup) -> Vec<String>,
+) -> fn(&Setup) -> Vec<String> {
+    if cfg!(coldfringe_part = "page") {
+        |_| Vec::new()
+    } else {
+        warnings
     }
 }
 
@@ -186,6 +216,8 @@ pub(crate) const fn in_slices(begin: fn(&Setup, &[f64]) -> Box<dyn Slices>) -> W
 pub enum Pace {
     /// A curve of a thousand points within a frame.
     AtOnce,
+    /// As quick, but computed behind the page.
+    Behind,
     /// Longer: to be run as a [`super::Sweep`], away from where the reader clicks.
     InSlices,
 }
@@ -196,7 +228,9 @@ impl SetupDescription {
     pub fn pace(&self) -> Pace {
         match self.physics.work {
             Work::AtOnce { .. } => Pace::AtOnce,
-            Work::InSlices(_) | Work::Elsewhere => Pace::InSlices,
+            Work::Behind { .. } => Pace::Behind,
+            Work::InSlices(_) => Pace::InSlices,
+            Work::Elsewhere(pace) => pace,
         }
     }
 
@@ -210,7 +244,7 @@ impl SetupDescription {
     #[must_use]
     pub fn look_pace(&self, view: View) -> Pace {
         if self.physics.inside.slow.contains(&view) {
-            Pace::InSlices
+            Pace::Behind
         } else {
             Pace::AtOnce
         }

@@ -3,7 +3,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, behind,
 };
 use super::scale::{AxisScale, field_axis};
 use super::setup::Setup;
@@ -151,7 +151,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
                 )
             })
         },
-        work: Work::AtOnce { columns, readings },
+        work: behind(columns, readings),
         views: &[View::Junction],
         inside: Look::behind(&[View::Junction], |setup, _, field| {
             Ok(inside(setup, field))

@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, behind, warned_behind,
 };
 use super::profile::model_profile;
 use super::scale::AxisScale;
@@ -118,9 +118,9 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     ],
     physics: Physics {
         conflict,
-        work: Work::AtOnce { columns, readings },
+        work: behind(columns, readings),
         views: &[View::Junction],
-        inside: Look::behind(&[View::Junction], |setup, _, x| Ok(inside(setup, x))),
+        inside: Look::at_once(|setup, _, x| Ok(inside(setup, x))),
         axes: |setup| {
             vec![
                 AxisScale {
@@ -141,7 +141,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             let half = 0.75 * setup.number(WIDTH);
             (-half, half)
         },
-        warnings,
+        warnings: warned_behind(warnings),
         // Beyond this the sum of cosines repeats itself.
         reach: |setup| 0.5 * setup.number(WIDTH) / step(setup),
         folded: None,

@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, behind, warned_behind,
 };
 use super::rf_loop::{CRITICAL_CURRENT, INDUCTANCE, device, flux_axis};
 use super::scale::AxisScale;
@@ -191,12 +191,12 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     ],
     physics: Physics {
         conflict,
-        work: Work::AtOnce { columns, readings },
+        work: behind(columns, readings),
         views: &[View::Tank],
         inside: Look::behind(&[View::Tank], |setup, _, x| Ok(inside(setup, x))),
         axes,
         window,
-        warnings,
+        warnings: warned_behind(warnings),
         reach: |setup| {
             if over_drive(setup) {
                 STRONGEST / per_ampere(setup)

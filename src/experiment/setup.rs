@@ -90,7 +90,7 @@ impl Setup {
     /// Who answers for this set-up, if it is a slow one and somebody does.
     pub(super) fn answers(&self) -> Option<&'static dyn Answers> {
         self.answers
-            .filter(|_| self.description.pace() == Pace::InSlices)
+            .filter(|_| self.description.pace() != Pace::AtOnce)
     }
 
     /// What kind of set-up this is.

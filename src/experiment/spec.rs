@@ -23,7 +23,7 @@ impl SetupSpec {
     pub fn is_slow(&self) -> bool {
         description_of(&self.kind).is_some_and(|known| {
             let mut looks = known.views().iter().map(|view| known.look_pace(*view));
-            known.pace() == Pace::InSlices || looks.any(|pace| pace == Pace::InSlices)
+            known.pace() != Pace::AtOnce || looks.any(|pace| pace != Pace::AtOnce)
         })
     }
 

@@ -48,9 +48,9 @@ impl Sweep {
     pub fn begin(setup: &Setup, x: &[f64]) -> Result<Self, ExperimentError> {
         check(setup, x)?;
         let progress = match setup.description().physics.work {
-            Work::AtOnce { .. } => Progress::Quick { done: false },
+            Work::AtOnce { .. } | Work::Behind { .. } => Progress::Quick { done: false },
             Work::InSlices(begin) => Progress::Slow(begin(setup, x)),
-            Work::Elsewhere => return Err(ExperimentError::NotHere(setup.description().kind)),
+            Work::Elsewhere(_) => return Err(ExperimentError::NotHere(setup.description().kind)),
         };
         Ok(Self {
             setup: setup.clone(),
@@ -93,7 +93,7 @@ impl Sweep {
                 (slices.columns(), slices.methods(), slices.readings())
             }
             Progress::Quick { done: true } => match description.physics.work {
-                Work::AtOnce { columns, readings } => {
+                Work::AtOnce { columns, readings } | Work::Behind { columns, readings } => {
                     (columns(setup, &self.x), Vec::new(), readings(setup))
                 }
                 _ => (Vec::new(), Vec::new(), Vec::new()),

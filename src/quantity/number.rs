@@ -1,6 +1,7 @@
 //! The number at the start of a quantity, in all the ways it is written.
 
 use super::{LONGEST, QuantityError};
+use crate::decimal;
 
 /// A number as typed.
 #[derive(Debug, Clone, Copy)]
@@ -97,9 +98,8 @@ pub(super) fn split(plain: &str) -> Result<(Number, &str), QuantityError> {
         Exponent::OfTen(power) => ("1".to_string(), power),
     };
     let sign = if negative { "-" } else { "" };
-    let value: f64 = format!("{sign}{digits}e{exponent}")
-        .parse()
-        .map_err(|_| QuantityError::NoNumber(plain.to_string()))?;
+    let value = decimal::parse(&format!("{sign}{digits}e{exponent}"))
+        .ok_or_else(|| QuantityError::NoNumber(plain.to_string()))?;
     if !value.is_finite() {
         return Err(QuantityError::NotFinite(plain.to_string()));
     }

@@ -152,7 +152,7 @@ impl Plot {
     pub fn x(&self) -> Vec<f64> {
         let (from, to) = (self.spec.x.from, self.spec.x.to);
         let points = match self.setup.description().pace() {
-            Pace::AtOnce => POINTS,
+            Pace::AtOnce | Pace::Behind => POINTS,
             Pace::InSlices => COSTLY_POINTS,
         };
         let last = (points - 1) as f64;

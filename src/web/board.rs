@@ -61,7 +61,7 @@ impl BoardView {
             .view_of(device)
             .or_else(usual)
             .ok_or(Trouble::Missing("something to look at"))?;
-        let is_slow = background::is_slow(&setup) || device.look_pace(looks_at) == Pace::InSlices;
+        let is_slow = background::is_slow(&setup) || device.look_pace(looks_at) != Pace::AtOnce;
         let slow = if is_slow {
             Some(Slow::new(figure)?)
         } else {

@@ -6,6 +6,7 @@ use wasm_bindgen::closure::Closure;
 use web_sys::{Document, Element, Event, EventTarget, HtmlElement, HtmlInputElement, Window};
 
 use super::trouble::{Outcome, Trouble};
+use crate::decimal;
 
 /// The window.
 pub(crate) fn window() -> Outcome<Window> {
@@ -42,7 +43,7 @@ pub(crate) fn root_text_size() -> f64 {
         let root = window.document()?.document_element()?;
         let style = window.get_computed_style(&root).ok()??;
         let size = style.get_property_value("font-size").ok()?;
-        size.trim_end_matches("px").parse().ok()
+        decimal::parse(size.trim_end_matches("px"))
     };
     find().unwrap_or(16.0)
 }

@@ -491,7 +491,7 @@ pub(crate) async fn worker_computes_the_bits_of_the_command(page: Page) -> Check
     page.lesson(LESSON).await?;
     let mut seen = 0;
     for description in experiment::descriptions() {
-        if description.pace() != experiment::Pace::InSlices {
+        if description.pace() == experiment::Pace::AtOnce {
             continue;
         }
         seen += 1;

@@ -82,7 +82,7 @@ pub(crate) fn computed() -> BTreeMap<String, String> {
         digests.insert(format!("setup {}", description.kind), of_setup(&setup));
         for parameter in description.parameters {
             let factors: &[f64] = match description.pace() {
-                Pace::AtOnce => &[0.53, 1.7],
+                Pace::AtOnce | Pace::Behind => &[0.53, 1.7],
                 Pace::InSlices => &[1.7],
             };
             for factor in factors {
@@ -122,7 +122,7 @@ pub(crate) fn computed() -> BTreeMap<String, String> {
 fn of_setup(setup: &Setup) -> String {
     let (from, to) = setup.default_window();
     let points = match setup.description().pace() {
-        Pace::AtOnce => POINTS,
+        Pace::AtOnce | Pace::Behind => POINTS,
         Pace::InSlices => FEW_POINTS,
     };
     let x: Vec<f64> = (0..points)

@@ -24,7 +24,7 @@ pub(crate) fn setup(spec: &SetupSpec) -> Outcome<Setup> {
 
 /// Whether a set-up is computed in the background.
 pub(crate) fn is_slow(setup: &Setup) -> bool {
-    setup.description().pace() == Pace::InSlices
+    setup.description().pace() != Pace::AtOnce
 }
 
 impl Answers for OnPage {
