@@ -2,8 +2,20 @@
 //!
 //! Rust's own way takes tables of a tenth of what a page may weigh, and every browser can do it too;
 //! so in wasm the browser is asked. Both are exact: a text gives the nearest number, and the shortest
-//! text that gives a number back is unique. Nothing else in the library may read or write a
-//! number that is not whole (`{}` of one does): `cargo verify` looks for those tables in the page.
+//! digits that give a number back are the same everywhere. Nothing else that the page uses may read or
+//! write a number that is not whole (`{}` of one does): `cargo verify` looks for those tables in the
+//! page.
+//!
+//! ```
+//! use coldfringe::decimal::{fixed, parse, power, shortest};
+//!
+//! assert_eq!(parse("-2.07e-15"), Some(-2.07e-15));
+//! assert_eq!(parse("0x10"), None);
+//! assert_eq!(shortest(0.1 + 0.2), "0.30000000000000004");
+//! assert_eq!(shortest(2.07e-15), "2.07e-15");
+//! assert_eq!(fixed(-0.125, 2), "-0.12");
+//! assert_eq!(power(2.0678e-15, 2), "2.07e-15");
+//! ```
 
 /// The number that digits, at most one point among them, and a sign and a power of ten (`e-6`), if
 /// there are any, stand for; infinite when it is too large. None for any other text.
@@ -17,20 +29,201 @@ pub fn parse(text: &str) -> Option<f64> {
     if !plain || !has_digit {
         return None;
     }
-    numbers::parse(text)
+    here::parse(text)
+}
+
+/// The shortest text that reads back as the same number: plain digits from a millionth up to 10²¹,
+/// and a power of ten beyond (`2.07e-15`, `1e+21`).
+#[must_use]
+pub fn shortest(value: f64) -> String {
+    here::shortest(value)
+}
+
+/// A number with so many decimals, rounded to the nearest, halves to even.
+#[must_use]
+pub fn fixed(value: f64, decimals: usize) -> String {
+    here::fixed(value, decimals)
+}
+
+/// A number with one digit before the point, so many decimals and a power of ten: `2.07e-15`.
+#[must_use]
+pub fn power(value: f64, decimals: usize) -> String {
+    here::power(value, decimals)
 }
 
 #[cfg(not(target_arch = "wasm32"))]
-mod numbers {
+mod here {
     pub(super) fn parse(text: &str) -> Option<f64> {
         text.parse().ok()
+    }
+
+    pub(super) fn shortest(value: f64) -> String {
+        if value == 0.0 || !value.is_finite() || (1e-6..1e21).contains(&value.abs()) {
+            // As in a browser, zero has no sign.
+            return format!("{}", value + 0.0);
+        }
+        let text = format!("{value:e}");
+        if value.abs() < 1.0 {
+            text
+        } else {
+            text.replace('e', "e+")
+        }
+    }
+
+    pub(super) fn fixed(value: f64, decimals: usize) -> String {
+        format!("{value:.decimals$}")
+    }
+
+    pub(super) fn power(value: f64, decimals: usize) -> String {
+        format!("{value:.decimals$e}")
     }
 }
 
 #[cfg(target_arch = "wasm32")]
-mod numbers {
+mod here {
+    use js_sys::Number;
+    use wasm_bindgen::JsValue;
+
     pub(super) fn parse(text: &str) -> Option<f64> {
-        let number = js_sys::Number::from(wasm_bindgen::JsValue::from_str(text)).value_of();
+        let number = Number::from(JsValue::from_str(text)).value_of();
         (!number.is_nan()).then_some(number)
+    }
+
+    pub(super) fn shortest(value: f64) -> String {
+        let text = Number::from(value).to_string_with_radix(10);
+        text.map_or_else(|_| String::new(), String::from)
+    }
+
+    pub(super) fn fixed(value: f64, decimals: usize) -> String {
+        super::by_steps(value, decimals).unwrap_or_else(|| {
+            let text = Number::from(value).to_fixed(decimals as u8);
+            text.map_or_else(|_| String::new(), String::from)
+        })
+    }
+
+    pub(super) fn power(value: f64, decimals: usize) -> String {
+        let text = Number::from(value).to_exponential(decimals as u8);
+        text.map_or_else(
+            |_| String::new(),
+            |text| String::from(text).replace('+', ""),
+        )
+    }
+}
+
+/// [`fixed`] in whole numbers, since a browser rounds halves up; none where these are too large for
+/// it, and then nothing is halved.
+#[cfg(any(test, target_arch = "wasm32"))]
+fn by_steps(value: f64, decimals: usize) -> Option<String> {
+    // Powers of ten are exact so far.
+    if decimals > 22 {
+        return None;
+    }
+    let ten = (0..decimals).fold(1.0, |power, _| 10.0 * power);
+    let steps = value.abs() * ten;
+    // Where halves of steps are numbers too.
+    if steps.is_nan() || steps >= 2_251_799_813_685_248.0 {
+        return None;
+    }
+    let mut whole = steps as u64;
+    let mut off = steps - whole as f64 - 0.5;
+    if off == 0.0 {
+        // The product may have been rounded to a half.
+        off = lost(value.abs(), ten, steps);
+    }
+    if off > 0.0 || (off == 0.0 && whole % 2 == 1) {
+        whole += 1;
+    }
+    let mut digits = whole.to_string();
+    while digits.len() <= decimals {
+        digits.insert(0, '0');
+    }
+    if decimals > 0 {
+        digits.insert(digits.len() - decimals, '.');
+    }
+    if value.is_sign_negative() {
+        digits.insert(0, '-');
+    }
+    Some(digits)
+}
+
+/// What was lost when `product` was rounded (T. J. Dekker, Numer. Math. 18, 224 (1971)).
+#[cfg(any(test, target_arch = "wasm32"))]
+fn lost(a: f64, b: f64, product: f64) -> f64 {
+    let halves = |value: f64| {
+        let far = 134_217_729.0 * value;
+        let upper = far - (far - value);
+        (upper, value - upper)
+    };
+    let ((a1, a2), (b1, b2)) = (halves(a), halves(b));
+    ((a1 * b1 - product) + a1 * b2 + a2 * b1) + a2 * b2
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+mod tests {
+    use super::*;
+
+    /// Small and large, round, halfway and odd.
+    fn values() -> impl Iterator<Item = f64> {
+        let mut state = 7_u64;
+        let odd = std::iter::repeat_with(move || {
+            // Xorshift, for numbers without a pattern.
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            state as f64 / (1_u64 << (state % 63)) as f64
+        });
+        let halves = (-4000..4000).map(|k| f64::from(k) / 1600.0);
+        let typed = (0..3000).map(|k| f64::from(k) * 0.005);
+        halves.chain(typed).chain(odd.take(4000)).chain([0.0, -0.0])
+    }
+
+    #[test]
+    fn steps_give_the_digits_of_the_standard_library() {
+        let mut seen = 0;
+        for value in values() {
+            for decimals in 0..=9 {
+                if let Some(text) = by_steps(value, decimals) {
+                    assert_eq!(text, format!("{value:.decimals$}"), "{value:e}, {decimals}");
+                    seen += 1;
+                }
+            }
+        }
+        assert!(seen > 100_000, "only {seen} values were small enough");
+    }
+
+    #[test]
+    fn the_shortest_text_reads_back() {
+        for value in values().chain([5e-324, f64::MAX, 1e21, 9.999e20, 1e-6, 9.9e-7]) {
+            assert_eq!(parse(&shortest(value)), Some(value));
+        }
+        for (value, text) in [
+            (0.0, "0"),
+            (-0.0, "0"),
+            (1e21, "1e+21"),
+            (1e20, "100000000000000000000"),
+            (1.5e-7, "1.5e-7"),
+            (1e-6, "0.000001"),
+            (-12.5, "-12.5"),
+        ] {
+            assert_eq!(shortest(value), text);
+        }
+    }
+
+    #[test]
+    fn only_numbers_are_read() {
+        for (text, value) in [
+            ("1e400", f64::INFINITY),
+            ("007", 7.0),
+            (".5", 0.5),
+            ("+3", 3.0),
+        ] {
+            assert_eq!(parse(text), Some(value));
+        }
+        for text in [
+            "", ".", "e", "1e", "1.2.3", "--1", "0x1", " 1", "inf", "NaN", "1_0",
+        ] {
+            assert_eq!(parse(text), None, "{text}");
+        }
     }
 }

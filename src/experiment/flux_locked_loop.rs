@@ -10,6 +10,7 @@ use super::shunted::{self, PARAMETERS as LOOP};
 use super::single_junction::reading;
 use super::sweep::Slices;
 use super::{Method, Reading, View, biased, screened_loop, voltage_flux};
+use crate::decimal::power;
 use crate::model::flux_locked_loop::{FluxLockedLoop, Held};
 use crate::numerics::elementary::sin;
 
@@ -188,8 +189,8 @@ fn window(setup: &Setup) -> (f64, f64) {
 fn conflict(setup: &Setup) -> Option<String> {
     if window(setup).1 > LONGEST / setup.number(BANDWIDTH) {
         return Some(format!(
-            "the signal is more than {:.0e} times slower than the loop, which then follows it exactly: raise the frequency or lower the bandwidth",
-            0.5 * LONGEST
+            "the signal is more than {} times slower than the loop, which then follows it exactly: raise the frequency or lower the bandwidth",
+            power(0.5 * LONGEST, 0)
         ));
     }
     shunted::conflict(setup, Some(setup.number(BIAS)))

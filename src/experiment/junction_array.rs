@@ -9,6 +9,7 @@ use super::setup::{ParameterValue, Setup};
 use super::single_junction::{THICKNESS_PARAMETER, WIDTH_PARAMETER, reading, wide_warning};
 use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
+use crate::decimal::shortest;
 use crate::model::interference::{row, row_mean_square, wide_row_critical_current};
 use crate::numerics::elementary::{atan2, sinc};
 use crate::numerics::{minimise, root};
@@ -151,16 +152,18 @@ fn conflict(setup: &Setup) -> Option<String> {
         && (areas.len() as f64 + 1.0 - junctions).abs() > 0.5
     {
         return Some(format!(
-            "loop-areas has {} values but {junctions} junctions have {} holes between them; give one area for all, or one for each hole",
+            "loop-areas has {} values but {} junctions have {} holes between them; give one area for all, or one for each hole",
             areas.len(),
-            junctions - 1.0
+            shortest(junctions),
+            shortest(junctions - 1.0)
         ));
     }
     match setup.at(CRITICAL_CURRENT) {
         Some(ParameterValue::List(currents)) if (currents.len() as f64 - junctions).abs() > 0.5 => {
             Some(format!(
-                "critical-current has {} values but there are {junctions} junctions; give one for all, or one for each",
-                currents.len()
+                "critical-current has {} values but there are {} junctions; give one for all, or one for each",
+                currents.len(),
+                shortest(junctions)
             ))
         }
         _ => None,

@@ -10,6 +10,7 @@ use super::setup::Setup;
 use super::single_junction::{THICKNESS_PARAMETER, WIDTH_PARAMETER, reading};
 use super::{Inside, Reading, View};
 use crate::constants::{FLUX_QUANTUM, VACUUM_PERMEABILITY};
+use crate::decimal::shortest;
 use crate::model::long_junction::{
     CriticalCurve, ENTRY_FIELD, LOWER_FIELD, SATURATION, SATURATION_ONE_END,
 };
@@ -145,9 +146,10 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             let device = Device::new(setup);
             (device.length > LONGEST).then(|| {
                 format!(
-                    "the junction is {} Josephson penetration depths ({}) wide; give a smaller width or critical-current-density, for at most {LONGEST}",
+                    "the junction is {} Josephson penetration depths ({}) wide; give a smaller width or critical-current-density, for at most {}",
                     show(device.length, "", 3),
-                    show(device.depth, "m", 3)
+                    show(device.depth, "m", 3),
+                    shortest(LONGEST)
                 )
             })
         },

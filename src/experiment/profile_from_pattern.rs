@@ -13,6 +13,7 @@ use super::single_junction::{
 };
 use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
+use crate::decimal::shortest;
 use crate::model::diffraction::Profile;
 use crate::model::inverse_profile::{LIFTED, Reconstruction};
 
@@ -153,7 +154,10 @@ fn conflict(setup: &Setup) -> Option<String> {
     let needed = (FEWEST_TO_A_QUANTUM * range).ceil() + 1.0;
     (points < needed).then(|| {
         format!(
-            "{points} points are too few for a scan over {range} flux quanta; give scan-points of at least {needed}, or a smaller scan-range"
+            "{} points are too few for a scan over {} flux quanta; give scan-points of at least {}, or a smaller scan-range",
+            shortest(points),
+            shortest(range),
+            shortest(needed)
         )
     })
 }

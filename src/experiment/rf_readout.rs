@@ -10,8 +10,10 @@ use super::setup::{ParameterValue, Setup};
 use super::single_junction::reading;
 use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
+use crate::decimal::shortest;
 use crate::model::rf_loop::RfLoop;
 use crate::model::rf_readout::{Readout, STRONGEST};
+use crate::numerics::order::within;
 use crate::quantity::show;
 
 use core::f64::consts::TAU;
@@ -249,7 +251,8 @@ fn conflict(setup: &Setup) -> Option<String> {
     let most = STRONGEST / per_ampere(setup);
     (setup.number(DRIVE) > most).then(|| {
         format!(
-            "this drive would swing the flux in the loop by more than {STRONGEST} quanta; give a drive-current of at most {}",
+            "this drive would swing the flux in the loop by more than {} quanta; give a drive-current of at most {}",
+            shortest(STRONGEST),
             show(most, "A", 3)
         )
     })
@@ -426,7 +429,7 @@ fn path(device: &RfLoop, flux: f64, swing: f64) -> Vec<(f64, f64)> {
         } else {
             (applied + reach).floor().min(top)
         };
-        device.state(quanta.clamp(bottom, top), applied).flux
+        device.state(within(quanta, bottom, top), applied).flux
     };
     let way = |rising: bool| {
         (0..=SAMPLES).map(move |step| {

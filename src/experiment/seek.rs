@@ -3,6 +3,7 @@
 use super::setup::in_own_unit;
 use super::{ExperimentError, Setup, SetupError, Sought, readings, run};
 use crate::numerics::elementary::{exp, log};
+use crate::numerics::order::within;
 use crate::numerics::root;
 use crate::quantity::{parse_quantity, scaled, show};
 use crate::spelling;
@@ -200,7 +201,7 @@ fn solve(
     };
     let place = |t: f64| if ratios { exp(t) } else { t };
     let mut off = |t: f64| {
-        let value = place(t).clamp(described.from, described.to);
+        let value = within(place(t), described.from, described.to);
         match moved.set_si(parameter, value) {
             Ok(()) => value_of(&moved, reading).map_or(f64::NAN, |found| found - wanted),
             Err(_) => f64::NAN,

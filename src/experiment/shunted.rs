@@ -7,6 +7,7 @@ use super::setup::Setup;
 use super::single_junction::reading;
 use super::{Reading, screened_loop};
 use crate::constants::{BOLTZMANN, FLUX_QUANTUM};
+use crate::decimal::{fixed, power, shortest};
 use crate::model::shunted_loop::ShuntedLoop;
 
 use core::f64::consts::TAU;
@@ -229,12 +230,18 @@ pub(super) fn conflict(setup: &Setup, bias: Option<f64>) -> Option<String> {
     let (least, most) = SCREENING;
     let too_much = |name: &str, value: f64, most: f64, mend: &str| {
         (value > most).then(|| {
-            format!("{name} is {value:.3}, and only up to {most} is computed here: {mend}")
+            format!(
+                "{name} is {}, and only up to {} is computed here: {mend}",
+                fixed(value, 3),
+                shortest(most)
+            )
         })
     };
     if beta_l < least {
         return Some(format!(
-            "the screening parameter 2 L I0/Phi0 is {beta_l:.1e}, and only from {least} on is computed here: raise loop-inductance or the critical currents"
+            "the screening parameter 2 L I0/Phi0 is {}, and only from {} on is computed here: raise loop-inductance or the critical currents",
+            power(beta_l, 1),
+            shortest(least)
         ));
     }
     too_much(

@@ -7,6 +7,7 @@
 //! the right arm, where it adds to the bias, and down the left, where it takes from it.
 
 use crate::experiment::Inside;
+use crate::numerics::order::within;
 use crate::quantity::show;
 
 use super::BoardPicture;
@@ -60,7 +61,7 @@ impl Sheet {
     fn new(options: &BoardOptions, title: &str) -> Self {
         let side = |value: f64, least: f64| {
             if value.is_finite() {
-                value.clamp(least, 20_000.0)
+                within(value, least, 20_000.0)
             } else {
                 least
             }

@@ -10,7 +10,7 @@ use super::scene::{Anchor, Ink, Item, Point, Scene, words_width};
 use super::series::Series;
 use super::theme::{Role, Theme};
 use super::ticks::{self, Ticks};
-use crate::numerics::order::sort_short_by;
+use crate::numerics::order::{sort_short_by, within};
 
 /// An upright marker at one x.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,7 +82,7 @@ impl Chart {
     fn sides(&self) -> (f64, f64) {
         let side = |value: f64, least: f64| {
             if value.is_finite() {
-                value.clamp(least, 20_000.0)
+                within(value, least, 20_000.0)
             } else {
                 least
             }

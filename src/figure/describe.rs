@@ -7,6 +7,7 @@ use super::chart::Chart;
 use super::series::Series;
 use super::theme::Role;
 use super::ticks::number;
+use crate::decimal::power;
 use crate::numerics::elementary;
 use crate::numerics::order::sort_short_by;
 
@@ -200,7 +201,7 @@ pub fn figures(value: f64) -> String {
     if (-4.0..6.0).contains(&decade) {
         number(value, (2.0 - decade).clamp(0.0, 6.0) as usize)
     } else {
-        format!("{value:.2e}").replace('-', "\u{2212}")
+        power(value, 2).replace('-', "\u{2212}")
     }
 }
 

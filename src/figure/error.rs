@@ -1,12 +1,16 @@
 //! What can be wrong with a figure that is asked for.
 
+use crate::decimal::shortest;
+
 /// Why a figure cannot be drawn.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum FigureError {
     /// An axis end is infinite or not a number.
     #[error(
-        "the axis \"{label}\" runs from {from} to {to}; both ends must be finite numbers, so give it other ends"
+        "the axis \"{label}\" runs from {} to {}; both ends must be finite numbers, so give it other ends",
+        shortest(*.from),
+        shortest(*.to)
     )]
     BoundNotFinite {
         /// The axis' words.
@@ -18,7 +22,9 @@ pub enum FigureError {
     },
     /// An axis does not run upwards.
     #[error(
-        "the axis \"{label}\" runs from {from} to {to}; the first end must be the smaller by a visible span, so swap or part them"
+        "the axis \"{label}\" runs from {} to {}; the first end must be the smaller by a visible span, so swap or part them",
+        shortest(*.from),
+        shortest(*.to)
     )]
     BoundsNotRising {
         /// The axis' words.
@@ -30,7 +36,10 @@ pub enum FigureError {
     },
     /// A size or scale that no drawing can have.
     #[error(
-        "a drawing of {width} by {height} pixels at scale {scale} cannot be made; sizes and scale must be positive and the whole at most {limit} pixels"
+        "a drawing of {} by {} pixels at scale {} cannot be made; sizes and scale must be positive and the whole at most {limit} pixels",
+        shortest(*.width),
+        shortest(*.height),
+        shortest(*.scale)
     )]
     Size {
         /// Width in logical pixels.

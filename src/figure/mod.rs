@@ -14,12 +14,14 @@ pub mod bitmap;
 pub mod board;
 pub mod chart;
 pub mod clip;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod dash;
 pub mod describe;
 pub mod error;
 pub mod frame;
 mod glyph;
 pub mod labels;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod painter;
 pub mod scene;
 pub mod series;
@@ -35,6 +37,7 @@ pub use board::BoardOptions;
 pub use chart::{Chart, Mark};
 pub use error::FigureError;
 pub use frame::Frame;
+#[cfg(not(target_arch = "wasm32"))]
 pub use painter::{Paint, paint};
 pub use scene::Scene;
 pub use series::Series;

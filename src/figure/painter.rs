@@ -8,7 +8,6 @@ use plotters_backend::{
     FontTransform,
 };
 
-#[cfg(not(target_arch = "wasm32"))]
 pub use super::bitmap::png;
 use super::dash::dashes;
 use super::error::FigureError;
@@ -277,16 +276,7 @@ struct Lettering {
     colour: BackendColor,
 }
 
-/// No letters can be rasterised here: backends on this target set text themselves.
-#[cfg(target_arch = "wasm32")]
-#[derive(Debug, thiserror::Error)]
-#[error("this drawing backend does not set text itself, and no font is at hand")]
-struct NoFont;
-
 impl BackendTextStyle for Lettering {
-    #[cfg(target_arch = "wasm32")]
-    type FontError = NoFont;
-    #[cfg(not(target_arch = "wasm32"))]
     type FontError = plotters::style::FontError;
 
     fn color(&self) -> BackendColor {
@@ -318,27 +308,10 @@ impl BackendTextStyle for Lettering {
         FontFamily::Name(self.family)
     }
 
-    #[cfg(target_arch = "wasm32")]
-    fn layout_box(&self, _text: &str) -> Result<((i32, i32), (i32, i32)), Self::FontError> {
-        Err(NoFont)
-    }
-
-    #[cfg(target_arch = "wasm32")]
-    fn draw<E, Draw: FnMut(i32, i32, BackendColor) -> Result<(), E>>(
-        &self,
-        _text: &str,
-        _at: BackendCoord,
-        _draw: Draw,
-    ) -> Result<Result<(), E>, Self::FontError> {
-        Err(NoFont)
-    }
-
-    #[cfg(not(target_arch = "wasm32"))]
     fn layout_box(&self, text: &str) -> Result<((i32, i32), (i32, i32)), Self::FontError> {
         self.font().layout_box(text)
     }
 
-    #[cfg(not(target_arch = "wasm32"))]
     fn draw<E, Draw: FnMut(i32, i32, BackendColor) -> Result<(), E>>(
         &self,
         text: &str,
@@ -352,7 +325,6 @@ impl BackendTextStyle for Lettering {
     }
 }
 
-#[cfg(not(target_arch = "wasm32"))]
 impl Lettering {
     fn font(&self) -> plotters::style::FontDesc<'_> {
         plotters::style::FontDesc::new(

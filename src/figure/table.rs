@@ -3,6 +3,7 @@
 use super::axis::Axis;
 use super::series::Series;
 use super::ticks::{number, ticks};
+use crate::decimal::shortest;
 use crate::numerics::elementary;
 
 /// The most rows of a [`DataTable`].
@@ -79,7 +80,7 @@ fn cell(text: &str) -> String {
 /// A number in full: the shortest text that reads back as the same double; nothing for a gap.
 fn full(value: Option<f64>) -> String {
     match value {
-        Some(value) if value.is_finite() => value.to_string(),
+        Some(value) if value.is_finite() => shortest(value),
         _ => String::new(),
     }
 }

@@ -1,6 +1,8 @@
 //! Where an axis is marked: steps of 1, 2 or 5 times a power of ten; on an axis in flux quanta
 //! quarters and halves instead of fifths, and whole numbers where they fit.
 
+use crate::decimal::{fixed, power};
+
 /// The marks of one axis.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ticks {
@@ -58,7 +60,7 @@ fn step(least: f64, quanta: bool) -> Step {
 /// A number as axes write it: a true minus sign, no negative zero.
 #[must_use]
 pub fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{:.decimals$}", value.abs());
+    let text = fixed(value.abs(), decimals);
     let zero = text.chars().all(|letter| matches!(letter, '0' | '.'));
     if value < 0.0 && !zero {
         format!("\u{2212}{text}")
@@ -94,7 +96,7 @@ pub fn ticks(from: f64, to: f64, most: usize, quanta: bool) -> Ticks {
             if plain {
                 number(value, step.decimals)
             } else {
-                format!("{value:.2e}").replace('-', "\u{2212}")
+                power(value, 2).replace('-', "\u{2212}")
             }
         })
         .collect();

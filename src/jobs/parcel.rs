@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use super::Job;
+use crate::decimal::shortest;
 use crate::experiment::{ExperimentError, ParameterValue, Setup, SetupError, Sought, View};
 use crate::fields::{self, FieldError, Fields};
 use crate::named::Named;
@@ -170,13 +171,13 @@ impl Order {
     }
 }
 
-/// A list, a profile or a word as one would write it; it reads back to the same bits, because Rust
-/// writes the shortest text that does.
+/// A list, a profile or a word as one would write it; it reads back to the same bits, because the
+/// shortest text that does is written.
 fn written(value: &ParameterValue, unit: &str) -> String {
     let list = |values: &[f64], unit: &str| {
         let values: Vec<String> = values
             .iter()
-            .map(|value| format!("{value:?} {unit}").trim_end().to_owned())
+            .map(|value| format!("{} {unit}", shortest(*value)).trim_end().to_owned())
             .collect();
         values.join("; ")
     };

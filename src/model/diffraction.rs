@@ -8,6 +8,7 @@
 //! form here is checked in the tests against direct quadrature of the definition.
 
 use crate::numerics::elementary::{bessel_j1, cos_pi, sin_cos, sinc};
+use crate::numerics::order::within;
 use crate::numerics::{minimise, root};
 
 use core::f64::consts::PI;
@@ -58,7 +59,7 @@ impl Profile {
             Self::Samples(samples) => {
                 let sum: f64 = samples.iter().sum();
                 let count = samples.len() as f64;
-                let place = ((x + 0.5) * count).floor().clamp(0.0, count - 1.0);
+                let place = within(((x + 0.5) * count).floor(), 0.0, count - 1.0);
                 samples
                     .iter()
                     .enumerate()

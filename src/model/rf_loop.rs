@@ -17,6 +17,7 @@
 //! Handbook, volume I (2004) (both from memory); turning points, energies and slopes are derivations.
 
 use crate::numerics::elementary::{acos, cos, sin, sin_cos};
+use crate::numerics::order::within;
 use crate::numerics::root;
 
 use core::f64::consts::{PI, TAU};
@@ -208,7 +209,7 @@ impl RfLoop {
                 break;
             }
             let step = (wanted - flux - share * sine) / slope;
-            let next = (flux + step).clamp(floor, self.turn);
+            let next = within(flux + step, floor, self.turn);
             // Rising to the root it stops where rounding turns it back.
             if round > 0 && next <= flux {
                 break;
@@ -290,7 +291,7 @@ impl RfLoop {
             .map(|step| {
                 let share = f64::from(step) / f64::from(steps);
                 let flux = from * (1.0 - share) + to * share;
-                (self.applied(flux).clamp(window.0, window.1), flux)
+                (within(self.applied(flux), window.0, window.1), flux)
             })
             .collect();
         Piece { stable, points }

@@ -30,6 +30,7 @@
 //! is stationary there, an error of the phases enters the current only as its square.
 
 use crate::numerics::elementary::{acos, atan2, sin_cos};
+use crate::numerics::order::within;
 use crate::numerics::root;
 
 use core::f64::consts::{FRAC_PI_2, PI, TAU};
@@ -383,7 +384,7 @@ fn reach<F: Fn(f64) -> f64>(function: F, from: f64, to: f64) -> f64 {
 /// Phase (0 to pi) and current of a junction with critical current `size` whose `size cos(phase)`
 /// is `slope`.
 fn quarter(slope: f64, size: f64) -> (f64, f64) {
-    let slope = slope.clamp(-size, size);
+    let slope = within(slope, -size, size);
     let current = ((size - slope) * (size + slope)).sqrt();
     (atan2(current, slope), current)
 }

@@ -10,7 +10,7 @@ use super::sketch::{Sketch, SketchGrid};
 use super::verdict::{CLOSE, Opinion, decide, differ};
 use super::words;
 use crate::experiment::{AxisScale, ColumnScale, Setup};
-use crate::numerics::order::sort_short_by;
+use crate::numerics::order::{sort_short_by, within};
 
 pub use super::verdict::Verdict;
 
@@ -317,7 +317,7 @@ fn sample(
         .filter_map(|(wide, paper)| {
             let (curve, mut paper) = (wide?, paper?);
             for value in &mut paper.values {
-                *value = value.clamp(ends.0, ends.1);
+                *value = within(*value, ends.0, ends.1);
             }
             Some((Candidate { curve, freedom }, paper))
         })

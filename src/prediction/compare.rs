@@ -3,7 +3,7 @@
 //! never graded from freehand alone.
 
 use super::features::{Features, Origin};
-use crate::numerics::order::sort_short_by;
+use crate::numerics::order::{self, sort_short_by};
 
 /// What is compared, in the order in which differences are told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -163,7 +163,7 @@ fn period(drawn: &Features, computed: &Features) -> Option<Grade> {
                 .filter(|_| computed.spacing.is_some())
                 .unwrap_or(unit);
             // The spacing is judged on its own, below.
-            let own = own.clamp(unit / 1.5, unit * 1.5);
+            let own = order::within(own, unit / 1.5, unit * 1.5);
             let limits = if computed.spacing.is_some() {
                 PLACE
             } else {

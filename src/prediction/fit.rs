@@ -4,6 +4,7 @@
 use super::pictures::Freedom;
 use super::resample::{EvenCurve, PLACES};
 use crate::numerics::elementary::{exp, log};
+use crate::numerics::order::within;
 
 /// Every so many places of the drawn curve are compared.
 const STRIDE: usize = 2;
@@ -80,8 +81,8 @@ pub(super) fn fit(drawn: &EvenCurve, candidate: &Candidate, ends: (f64, f64), sw
             let y_price = price(HEIGHT_PRICE, freedom.y) * log(y_scale).abs();
             let mut sum = 0.0;
             for ((_, y), (low, high)) in places.iter().zip(&bands) {
-                let low = (low * y_scale).clamp(ends.0, ends.1);
-                let high = (high * y_scale).clamp(ends.0, ends.1);
+                let low = within(low * y_scale, ends.0, ends.1);
+                let high = within(high * y_scale, ends.0, ends.1);
                 let off = (low - y).max(y - high).max(0.0);
                 sum += off * off;
             }
@@ -126,6 +127,6 @@ fn y_scales(places: &[(f64, f64)], values: &[f64], range: (f64, f64)) -> [f64; 4
         own += value * value;
     }
     let best = if own > 0.0 { across / own } else { 1.0 };
-    let [less, same, more] = NEARBY.map(|share| (share * best).clamp(range.0, range.1));
+    let [less, same, more] = NEARBY.map(|share| within(share * best, range.0, range.1));
     [1.0, less, same, more]
 }

@@ -2,6 +2,7 @@
 //! exactly one explains it. What cannot be read costs no try.
 
 use super::slips::{Slip, SlipNumbers};
+use crate::decimal::shortest;
 use crate::experiment::{ExperimentError, Setup, Sought, run, seek, sought_unit};
 use crate::quantity::{Dimension, Parsed, QuantityError, Unit, parse_quantity, parse_unit, show};
 
@@ -288,7 +289,7 @@ fn made_by_slips(task: &NumberTask<'_>, wanted: f64) -> Result<Vec<(Slip, f64)>,
 #[must_use]
 pub fn rule(within: f64) -> String {
     let percent = (within * 1000.0).round() / 10.0;
-    format!("Within {percent} % counts.")
+    format!("Within {} % counts.", shortest(percent))
 }
 
 fn listed(task: &NumberTask<'_>) -> Result<Vec<Slip>, NumberTaskError> {

@@ -5,6 +5,7 @@ use super::compare::{Aspect, jump_spacing};
 use super::features::{Features, Jump, Origin};
 use super::pictures::Picture;
 use super::verdict::Verdict;
+use crate::decimal::fixed;
 
 /// Said when nothing can be made of a sketch.
 pub(super) const UNREADABLE: &str =
@@ -337,7 +338,7 @@ pub(super) fn number(value: f64) -> String {
     } else {
         2
     };
-    let mut text = format!("{size:.decimals$}");
+    let mut text = fixed(size, decimals);
     if text.contains('.') {
         let kept = text.trim_end_matches('0').trim_end_matches('.').len();
         text.truncate(kept);

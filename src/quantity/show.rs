@@ -1,5 +1,6 @@
 //! A value said back to the reader: `2.07 fWb`.
 
+use crate::decimal::fixed;
 use crate::numerics::elementary::{log10, pow};
 
 const STEPS: &[(i32, &str)] = &[
@@ -92,7 +93,7 @@ fn digits(value: f64, figures: u32) -> String {
     if !(-4.0..7.0).contains(&magnitude) {
         let mantissa = value / pow(10.0, magnitude);
         let places = figures.saturating_sub(1) as usize;
-        return format!("{mantissa:.places$}e{magnitude}");
+        return format!("{}e{}", fixed(mantissa, places), magnitude as i32);
     }
     let mut places = 0;
     let mut have = magnitude + 1.0;
@@ -110,5 +111,5 @@ fn digits(value: f64, figures: u32) -> String {
     } else {
         value
     };
-    format!("{value:.places$}")
+    fixed(value, places)
 }

@@ -17,10 +17,12 @@ use super::chart::Shown;
 use super::dom::{self, Listener};
 use super::measure;
 use super::trouble::{self, Outcome, Trouble};
+use crate::decimal::{fixed, shortest};
 use crate::experiment::{ParameterKind, Setup, Trace};
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec;
+use crate::numerics::order::within;
 use crate::quantity;
 use crate::session::Plot;
 use results::Results;
@@ -151,15 +153,16 @@ impl Bench {
         if !value.is_finite() {
             return self.set_inputs();
         }
-        let mut value = value.clamp(slider.from, slider.to);
+        let mut value = within(value, slider.from, slider.to);
         if self.is_whole(&slider.parameter) {
             value = value.round();
         }
-        self.setup
-            .borrow_mut()
-            .set(&slider.parameter, &format!("{value} {}", slider.unit))?;
+        self.setup.borrow_mut().set(
+            &slider.parameter,
+            &format!("{} {}", shortest(value), slider.unit),
+        )?;
         if let Some((range, number)) = self.sliders.get(index) {
-            range.set_value(&value.to_string());
+            range.set_value(&shortest(value));
             number.set_value(&figures(value));
             range.set_attribute(
                 "aria-valuetext",
@@ -204,7 +207,7 @@ impl Bench {
             } else {
                 quantity::express(si, &quantity::parse_unit(&slider.unit)?)
             };
-            range.set_value(&value.to_string());
+            range.set_value(&shortest(value));
             number.set_value(&figures(value));
         }
         Ok(())
@@ -338,7 +341,7 @@ impl Bench {
 
 /// A slider's value without tails of binary digits.
 fn figures(value: f64) -> String {
-    let text = format!("{value:.4}");
+    let text = fixed(value, 4);
     let text = text.trim_end_matches('0').trim_end_matches('.');
     text.to_owned()
 }

@@ -2,24 +2,22 @@
 //! HTML over it, so that they follow the reader's zoom and text spacing.
 
 use std::cell::RefCell;
+use std::f64::consts::TAU;
 
-use plotters_canvas::CanvasBackend;
+use js_sys::{Array, Number};
 use wasm_bindgen::JsCast;
 use web_sys::{CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement};
 
 use super::dom;
 use super::trouble::{Outcome, Trouble};
-use crate::figure::painter::{self, Paint};
-use crate::figure::scene::{Anchor, Item, Scene};
+use crate::decimal::{fixed, shortest};
+use crate::figure::scene::{Anchor, Colour, Item, Point, Scene};
 use crate::figure::theme::Theme;
 
 /// On the document's root: the look of a lecture.
 pub(crate) const LOOK: &str = "data-look";
 /// How much stronger the lines of a lecture are than those of a page, beyond being enlarged.
 const LECTURE_LINES: f64 = 1.1;
-
-/// Backend steps for one logical pixel: plotters knows whole numbers only.
-const FINENESS: f64 = 8.0;
 
 /// The look the page has now. Words and lines grow with the page's own text, so that a chart is
 /// as readable as the page round it, on a projector and under the reader's own text size.
@@ -124,7 +122,7 @@ impl SceneView {
     /// Draws a scene.
     pub(crate) fn draw(&self, scene: &Scene) -> Outcome {
         let scale = dom::window()?.device_pixel_ratio().clamp(0.5, 4.0);
-        dom::style(&self.plot, "height", &format!("{}px", scene.height));
+        dom::style(&self.plot, "height", &px(scene.height));
         paint(&self.canvas, scene, scale, false)?;
         self.words(scene)
     }
@@ -193,14 +191,10 @@ fn set_word(span: &HtmlElement, item: &Item) {
         Anchor::End => "end",
     };
     span.set_class_name(&format!("{hang}{}", if *upwards { " upwards" } else { "" }));
-    dom::style(span, "left", &format!("{:.2}px", at.0));
-    dom::style(span, "top", &format!("{:.2}px", at.1));
-    dom::style(span, "font-size", &format!("{size:.2}px"));
-    dom::style(
-        span,
-        "color",
-        &format!("rgb({},{},{})", colour.0, colour.1, colour.2),
-    );
+    dom::style(span, "left", &px(at.0));
+    dom::style(span, "top", &px(at.1));
+    dom::style(span, "font-size", &px(*size));
+    dom::style(span, "color", &css(*colour));
 }
 
 fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> Outcome {
@@ -212,27 +206,113 @@ fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> 
         // One pixel of the bitmap for one of the screen: any other size would blur the lines.
         for (property, length) in [("width", width), ("height", height)] {
             let shown = f64::from(length) / scale;
-            dom::style(canvas, property, &format!("{shown}px"));
+            dom::style(canvas, property, &format!("{}px", shortest(shown)));
         }
     }
     let context: CanvasRenderingContext2d = canvas
         .get_context("2d")?
         .and_then(|context| context.dyn_into().ok())
         .ok_or(Trouble::Missing("a canvas to draw on"))?;
-    // Exactly as many backend steps as the bitmap has room for, whatever the rounding above.
-    let across = f64::from(width) / (scene.width * FINENESS);
-    let down = f64::from(height) / (scene.height * FINENESS);
+    // The whole bitmap is the whole scene, whatever the rounding above.
+    let across = f64::from(width) / scene.width;
+    let down = f64::from(height) / scene.height;
     context.set_transform(1.0, 0.0, 0.0, 1.0, 0.0, 0.0)?;
     context.clear_rect(0.0, 0.0, f64::from(width), f64::from(height));
     context.set_transform(across, 0.0, 0.0, down, 0.0, 0.0)?;
     context.set_line_join("round");
     context.set_line_cap("round");
-    let mut backend = CanvasBackend::with_canvas_object(canvas.clone())
-        .ok_or(Trouble::Missing("a canvas to draw on"))?;
     // On the page the paper is the page's own; a picture to take home brings its own.
-    let how = Paint {
-        background: words,
-        ..Paint::canvas(FINENESS, words)
-    };
-    painter::paint(scene, &mut backend, &how).map_err(|error| Trouble::Browser(error.to_string()))
+    if let Some(paper) = scene.background.filter(|_| words) {
+        context.set_fill_style_str(&css(paper));
+        context.fill_rect(0.0, 0.0, scene.width, scene.height);
+    }
+    for item in &scene.items {
+        draw(&context, item, words)?;
+    }
+    Ok(())
+}
+
+fn draw(context: &CanvasRenderingContext2d, item: &Item, words: bool) -> Outcome {
+    match item {
+        Item::Line { points, ink } => {
+            context.set_stroke_style_str(&css(ink.colour));
+            context.set_global_alpha(ink.opacity);
+            context.set_line_width(ink.width);
+            let dash: Array = ink
+                .dash
+                .iter()
+                .map(|length| Number::from(*length))
+                .collect();
+            context.set_line_dash(&dash)?;
+            for run in points.split(|at| !is_finite(at)) {
+                trace(context, run);
+                context.stroke();
+            }
+        }
+        Item::Area {
+            points,
+            colour,
+            opacity,
+        } if points.iter().all(is_finite) => {
+            context.set_fill_style_str(&css(*colour));
+            context.set_global_alpha(*opacity);
+            trace(context, points);
+            context.fill();
+        }
+        Item::Disc { at, radius, colour } if is_finite(at) && *radius > 0.0 => {
+            context.set_fill_style_str(&css(*colour));
+            context.set_global_alpha(1.0);
+            context.begin_path();
+            context.arc(at.0, at.1, *radius, 0.0, TAU)?;
+            context.fill();
+        }
+        Item::Words {
+            at,
+            text,
+            size,
+            anchor,
+            upwards,
+            colour,
+        } if words && is_finite(at) => {
+            context.set_fill_style_str(&css(*colour));
+            context.set_global_alpha(1.0);
+            context.set_font(&format!("{} system-ui, sans-serif", px(*size)));
+            context.set_text_baseline("middle");
+            context.set_text_align(match anchor {
+                Anchor::Start => "left",
+                Anchor::Middle => "center",
+                Anchor::End => "right",
+            });
+            context.save();
+            context.translate(at.0, at.1)?;
+            if *upwards {
+                context.rotate(-TAU / 4.0)?;
+            }
+            context.fill_text(text, 0.0, 0.0)?;
+            context.restore();
+        }
+        _ => {}
+    }
+    Ok(())
+}
+
+/// Lays a path through points.
+fn trace(context: &CanvasRenderingContext2d, points: &[Point]) {
+    context.begin_path();
+    // The first line to a point begins there.
+    for at in points {
+        context.line_to(at.0, at.1);
+    }
+}
+
+fn is_finite(at: &Point) -> bool {
+    at.0.is_finite() && at.1.is_finite()
+}
+
+fn css(colour: Colour) -> String {
+    format!("rgb({},{},{})", colour.0, colour.1, colour.2)
+}
+
+fn px(length: f64) -> String {
+    format!("{}px", fixed(length, 2))
 }

@@ -11,12 +11,14 @@ use super::canvas::{self, SceneView};
 use super::dom::{self, Listener};
 use super::export;
 use super::trouble::{self, Outcome, Trouble};
+use crate::decimal::shortest;
 use crate::figure::chart::{Chart, Mark};
 use crate::figure::describe;
 use crate::figure::describe::{DataTable, csv};
 use crate::figure::series::Series;
 use crate::figure::theme::Theme;
 use crate::figure::{self, Axis, Frame};
+use crate::numerics::order::within;
 
 /// Width of a chart that is taken home, in logical pixels: the same from every screen.
 const TAKEN: f64 = 720.0;
@@ -69,9 +71,9 @@ impl ChartView {
         let id = format!("{name}-cursor");
         slider.set_type("range");
         slider.set_id(&id);
-        slider.set_min(&x.from().to_string());
-        slider.set_max(&x.to().to_string());
-        slider.set_step(&((x.to() - x.from()) / 400.0).to_string());
+        slider.set_min(&shortest(x.from()));
+        slider.set_max(&shortest(x.to()));
+        slider.set_step(&shortest((x.to() - x.from()) / 400.0));
         label.set_attribute("for", &id)?;
         let readout = dom::append(&slider_row, "output", "", "")?;
         readout.set_attribute("for", &id)?;
@@ -145,7 +147,7 @@ impl ChartView {
         if shown.has_cursor && self.cursor.get().is_none() {
             let middle = (self.axes.0.from() + self.axes.0.to()) / 2.0;
             self.cursor.set(Some(middle));
-            self.slider.set_value(&middle.to_string());
+            self.slider.set_value(&shortest(middle));
         }
         if !shown.has_cursor {
             self.cursor.set(None);
@@ -197,7 +199,7 @@ impl ChartView {
         let frame = self.chart(canvas::theme()).frame();
         if frame.contains_px(at) {
             let x = frame.from_px(at).0;
-            self.slider.set_value(&x.to_string());
+            self.slider.set_value(&shortest(x));
             self.move_cursor(x);
         }
     }
@@ -207,7 +209,7 @@ impl ChartView {
             return;
         }
         self.cursor
-            .set(Some(x.clamp(self.axes.0.from(), self.axes.0.to())));
+            .set(Some(within(x, self.axes.0.from(), self.axes.0.to())));
         self.draw_or_report();
         if let Some(act) = self.on_cursor.borrow().as_ref() {
             act(x);

@@ -9,6 +9,7 @@ use web_sys::{Element, HtmlElement, KeyboardEvent, PointerEvent};
 
 use super::dom::{self, Listener};
 use super::trouble::Outcome;
+use crate::decimal::fixed;
 use crate::figure::Frame;
 use crate::prediction::sketch::{Side, Sketch};
 
@@ -340,7 +341,7 @@ impl Pad {
         }
         let _ = self
             .surface
-            .set_attribute("aria-valuenow", &format!("{share:.0}"));
+            .set_attribute("aria-valuenow", &fixed(share, 0));
         let _ = self.surface.set_attribute("aria-valuetext", &words);
     }
 }

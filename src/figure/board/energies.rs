@@ -7,6 +7,7 @@ use crate::figure::frame::Frame;
 use crate::figure::scene::{Anchor, Colour, Ink, Scene, words_width};
 use crate::figure::theme::Theme;
 use crate::figure::ticks::{number, ticks};
+use crate::numerics::order::within;
 
 use super::{BoardOptions, Sheet, flux_words};
 
@@ -61,7 +62,7 @@ pub(super) fn scene(inside: &Inside, options: &BoardOptions) -> Scene {
     );
     let words = flux_words(flux);
     let wide = words_width(&words, size) * 0.5;
-    let words_at = (at.clamp(wide, sheet.width - wide), frame.top - size * 0.9);
+    let words_at = (within(at, wide, sheet.width - wide), frame.top - size * 0.9);
     let cursor = theme.cursor;
     sheet
         .scene

@@ -7,6 +7,7 @@ use crate::figure::scene::{Anchor, Colour, Ink, Point, Scene, words_width};
 use crate::figure::theme::Theme;
 use crate::figure::ticks::number;
 use crate::numerics::elementary;
+use crate::numerics::order::within;
 
 use super::field::circle;
 use super::{BoardOptions, Sheet, flux_words, row};
@@ -75,7 +76,7 @@ pub(super) fn scene(
         .iter()
         .map(|phasor| phasor.0.abs())
         .fold(0.0, f64::max);
-    let stroke = (longest * radius * 0.09).clamp(1.8, 5.5 * theme.line_scale);
+    let stroke = within(longest * radius * 0.09, 1.8, 5.5 * theme.line_scale);
     if options.show_sum {
         // The resultant lies under the chain, wide, so that both stay visible when they coincide.
         glyph::arrow(

@@ -1,6 +1,7 @@
 //! The painted density of a junction's critical current over its width, and under it the local currents that
 //! it leaves at this flux, with their sum beside.
 
+use crate::decimal::fixed;
 use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Item, Scene};
 
@@ -126,7 +127,7 @@ pub(super) fn describe(
 ) -> String {
     let at = |share: f64| {
         let percent = 100.0 * local(density, share);
-        format!("{percent:.0}")
+        fixed(percent, 0)
     };
     format!(
         "The density of the critical current over the width: {} percent of the largest at the left edge, {} a quarter of the way, {} in the middle, {} at three quarters, {} at the right edge. {}",

@@ -1,6 +1,7 @@
 //! The loop with one junction beside the coil of its tank: applied flux, circulating current, the drive; and below
 //! the branch of total against applied flux that is occupied.
 
+use crate::decimal::fixed;
 use crate::experiment::Inside;
 use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Point, Scene};
@@ -328,9 +329,9 @@ fn captions(sheet: &mut Sheet, inside: &Inside, shown: bool) {
         } => {
             let wordings = [
                 format!(
-                    "flux risen: total {}, current {:.2} of the limit",
+                    "flux risen: total {}, current {} of the limit",
                     flux_words(rising.0),
-                    circulating_rising.abs()
+                    fixed(circulating_rising.abs(), 2)
                 ),
                 format!("flux risen: total {}", flux_words(rising.0)),
             ];
@@ -392,8 +393,8 @@ pub(super) fn describe(inside: &Inside, show_sum: bool) -> String {
                 "no current circulates".to_owned()
             } else {
                 format!(
-                    "{:.2} of the junction's limit circulates {}",
-                    circulating_rising.abs(),
+                    "{} of the junction's limit circulates {}",
+                    fixed(circulating_rising.abs(), 2),
                     if *circulating_rising > 0.0 {
                         "counter-clockwise, which raises the flux"
                     } else {

@@ -5,6 +5,7 @@ use crate::experiment::WorkingPoint;
 use crate::figure::clip;
 use crate::figure::frame::Frame;
 use crate::figure::scene::{Anchor, Colour, Ink, Item, Scene};
+use crate::numerics::order::within;
 
 use super::graph::{in_units, prefixed};
 use super::{BoardOptions, Sheet, flux_words, said};
@@ -187,8 +188,8 @@ fn bands(sheet: &mut Sheet, frame: &Frame, inside: &WorkingPoint, noise: &Noise,
 /// A tinted band; its edges, from the first corner to the second and from the third to the last, as lines.
 fn band(sheet: &mut Sheet, frame: &Frame, corners: &[(f64, f64); 4], colour: Colour) {
     let hold = |(x, y): (f64, f64)| {
-        let x = x.clamp(frame.x.0, frame.x.1);
-        frame.to_px((x, y.clamp(frame.y.0, frame.y.1)))
+        let x = within(x, frame.x.0, frame.x.1);
+        frame.to_px((x, within(y, frame.y.0, frame.y.1)))
     };
     let at = corners.map(hold);
     sheet.scene.items.push(Item::Area {

@@ -8,12 +8,14 @@ use web_sys::{Element, HtmlElement, HtmlInputElement};
 
 use super::stage::board_place;
 use super::{Asked, Stage, draft, standing};
+use crate::decimal::{fixed, shortest};
 use crate::experiment::{self, Sought};
 use crate::figure::Frame;
 use crate::figure::chart::Mark;
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec::{ChartSpec, MarkSlip, Prediction};
+use crate::numerics::order::within;
 use crate::prediction::mark::{MarkTask, assess_mark};
 use crate::session::{BlockRecord, Commitment, StoredAnswer};
 use crate::web::app::App;
@@ -100,7 +102,7 @@ impl Inner {
                 if !inner.open.get() || !at.is_finite() {
                     return;
                 }
-                let at = at.clamp(inner.spec.x.from, inner.spec.x.to);
+                let at = within(at, inner.spec.x.from, inner.spec.x.to);
                 app.send(draft(&block, Some(StoredAnswer::Mark(at))));
                 let _ = inner.show_draft(Some(at));
             }
@@ -167,14 +169,14 @@ impl Inner {
         let words = at.map_or_else(
             || "not placed yet".to_owned(),
             |at| match self.stage.plot.axes() {
-                Ok((x, _)) => format!("{at:.3} {}", x.unit()),
-                Err(_) => format!("{at:.3}"),
+                Ok((x, _)) => format!("{} {}", fixed(at, 3), x.unit()),
+                Err(_) => fixed(at, 3),
             },
         );
         self.value.set_text_content(Some(&words));
         let _ = self.slider.set_attribute("aria-valuetext", &words);
         if let Some(at) = at {
-            self.slider.set_value(&at.to_string());
+            self.slider.set_value(&shortest(at));
         }
     }
 

@@ -7,6 +7,7 @@ use web_sys::Element;
 
 use super::stage::board_place;
 use super::{Asked, Stage, draft, standing};
+use crate::decimal::fixed;
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec::{ChartSpec, Prediction};
@@ -175,8 +176,14 @@ impl Inner {
         let (x, y) = self.stage.plot.axes()?;
         let name = format!("Sketch pad: {} against {}", y.words(), x.words());
         let speak = move |at: f64, value: Option<f64>| match value {
-            Some(value) => format!("at {at:.2} {}: {value:.2} {}", x.unit(), y.unit()),
-            None => format!("at {at:.2} {}: nothing drawn", x.unit()),
+            Some(value) => format!(
+                "at {} {}: {} {}",
+                fixed(at, 2),
+                x.unit(),
+                fixed(value, 2),
+                y.unit()
+            ),
+            None => format!("at {} {}: nothing drawn", fixed(at, 2), x.unit()),
         };
         let pad = Pad::mount(
             &self.stage.chart.view.plot,
@@ -296,7 +303,9 @@ impl Asked for SketchAsked {
         let gaps = sketch.gaps();
         let (from, to) = gaps.first()?;
         Some(format!(
-            "Please finish the curve from {from:.2} to {to:.2} {}.",
+            "Please finish the curve from {} to {} {}.",
+            fixed(*from, 2),
+            fixed(*to, 2),
             x.unit()
         ))
     }

@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use web_sys::{Element, HtmlElement};
 
+use crate::decimal::fixed;
 use crate::web::dom::{self, Listener, Timer};
 use crate::web::trouble::Outcome;
 
@@ -77,7 +78,7 @@ impl Status {
 
     /// It goes on, and this share is done.
     pub(crate) fn working(self: &Rc<Self>, share: f64) {
-        let _ = self.bar.set_attribute("value", &format!("{share:.3}"));
+        let _ = self.bar.set_attribute("value", &fixed(share, 3));
         if self.is_working.replace(true) {
             return;
         }

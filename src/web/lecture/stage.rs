@@ -5,6 +5,7 @@ use std::rc::Rc;
 use web_sys::{Element, HtmlElement};
 
 use super::{Hall, keys};
+use crate::decimal::fixed;
 use crate::lesson::plan::{Phase, Screen, ScreenKind};
 use crate::page::islands;
 use crate::session::lecture::FEWEST_SHOWN;
@@ -127,7 +128,7 @@ fn bars(hall: &Hall, place: &Element, screen: &Screen, is_revealed: bool) -> Out
             let count = count.unwrap_or_default();
             let share = f64::from(count) / f64::from(all.max(1));
             if let (Some(bar), Some(words)) = (dom::find(cell, ".bar"), dom::find(cell, ".count")) {
-                dom::style(&bar, "width", &format!("{:.2}em", share * 4.0));
+                dom::style(&bar, "width", &format!("{}em", fixed(share * 4.0, 2)));
                 words.set_text_content(Some(&count.to_string()));
             }
         }
