@@ -137,7 +137,7 @@ impl BoardView {
             return Ok(());
         }
         let (setup, at) = (self.setup.borrow(), self.at.get());
-        if setup.description().look_pace(self.looks_at) == Pace::InSlices {
+        if setup.description().look_pace(self.looks_at) != Pace::AtOnce {
             self.ask(Job::inside(&setup, self.looks_at, at));
             return self.paint();
         }
