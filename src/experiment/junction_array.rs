@@ -87,7 +87,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "period",
             unit: "T",
-            words: "field after which narrow junctions repeat: one flux quantum through every hole, or through the area that all unequal holes are multiples of, where there is one",
+            words: "field after which narrow junctions repeat: every hole holds whole flux quanta",
         },
         ReadingDescription {
             name: "first-zero",

@@ -24,6 +24,12 @@ pub(crate) async fn is_walked_by_keyboard_alone(page: Page) -> Checked {
     page.observe(means, &block("between-the-peaks"), "seven")
         .await?;
 
+    let statement = block("twice-as-many");
+    page.choose(means, &statement, "options", "sharper").await?;
+    page.choose(means, &statement, "reasons", "1").await?;
+    let said = page.commit_as(means, &statement, "fairly-sure").await?;
+    assert!(said.contains("That is what happens."), "{said}");
+
     let bench = block("row-of-equal-holes");
     let slider = |index: usize| format!("#{bench} [data-slider=\"{index}\"]");
     page.slide(means, &slider(1), 43.1, 0.06).await?;
@@ -40,12 +46,6 @@ pub(crate) async fn is_walked_by_keyboard_alone(page: Page) -> Checked {
         "document.querySelector('#{bench} [data-slider=\"0\"]').value === '8'"
     ))
     .await?;
-
-    let statement = block("twice-as-many");
-    page.choose(means, &statement, "options", "sharper").await?;
-    page.choose(means, &statement, "reasons", "1").await?;
-    let said = page.commit_as(means, &statement, "fairly-sure").await?;
-    assert!(said.contains("That is what happens."), "{said}");
 
     page.pick(means, "many-slits", "unequal-holes", "model")
         .await?;
