@@ -1,5 +1,6 @@
 //! Lesson 10 from start to end, by keyboard alone: two curves and a statement are picked.
 
+use super::gestures::key;
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
 
@@ -42,6 +43,7 @@ pub(crate) async fn is_walked_by_keyboard_alone(page: Page) -> Checked {
     // Seven and a half junctions are none: the nearest whole number is taken.
     let box_of = format!("#{bench} [data-slider-number=\"0\"]");
     page.retype(&box_of, "7.6").await?;
+    page.press(&[key::TAB]).await?;
     page.until(&format!(
         "document.querySelector('#{bench} [data-slider=\"0\"]').value === '8'"
     ))
