@@ -177,6 +177,19 @@ impl<'a> Fields<'a> {
         }
     }
 
+    /// A list of numbers that may be left out, which is the same as an empty one.
+    #[must_use]
+    pub fn optional_numbers(&self, name: &str) -> Vec<f64> {
+        let mut numbers = Vec::new();
+        if self.has(name) {
+            for value in self.values(name) {
+                let number = self.checked(Some(value.as_f64()), name, "a list of numbers");
+                numbers.push(number.unwrap_or(0.0));
+            }
+        }
+        numbers
+    }
+
     /// An object.
     #[must_use]
     pub fn part<'b>(&'b self, name: &'b str) -> Fields<'b> {

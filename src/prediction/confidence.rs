@@ -39,6 +39,26 @@ impl Confidence {
         Self::ALL.into_iter().find(|level| level.name() == name)
     }
 
+    /// The words of somebody who looks back, after "you were".
+    #[must_use]
+    pub fn was(self) -> &'static str {
+        match self {
+            Self::Guess => "guessing",
+            Self::FairlySure => "fairly sure",
+            Self::Certain => "certain",
+        }
+    }
+
+    /// The occasions on which a reader was as sure as this.
+    #[must_use]
+    pub fn when(self) -> &'static str {
+        match self {
+            Self::Guess => "when you guessed",
+            Self::FairlySure => "when you were fairly sure",
+            Self::Certain => "when you were certain",
+        }
+    }
+
     /// The words beside the button.
     #[must_use]
     pub fn words(self) -> &'static str {

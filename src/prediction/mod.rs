@@ -40,6 +40,7 @@ mod fit;
 mod jumps;
 pub mod mark;
 pub mod number;
+pub mod outcome;
 pub mod pick;
 pub mod pictures;
 mod resample;

@@ -33,6 +33,11 @@ impl LessonRecord {
                 }
             }
         }
+        if let Some(theirs) = &other.here
+            && self.here.as_ref().is_none_or(|ours| theirs.at > ours.at)
+        {
+            self.here = Some(theirs.clone());
+        }
         sort_short_by(&mut self.attempts, |one, other| {
             one.started.total_cmp(&other.started)
         });
@@ -66,10 +71,14 @@ impl BlockRecord {
             self.draft.clone_from(&other.draft);
             self.sure = other.sure;
             self.reason = other.reason;
+            self.sliders.clone_from(&other.sliders);
             self.changed = other.changed;
         }
         if self.meant.is_none() {
             self.meant.clone_from(&other.meant);
+        }
+        if self.came.is_none() {
+            self.came = other.came;
         }
         for theirs in &other.tries {
             if !self.tries.contains(theirs) {

@@ -3,16 +3,21 @@
 //! Must not know the DOM.
 
 pub mod lecture;
+mod file;
 mod merge;
 mod methods;
 mod plot;
+mod progress;
 mod read;
 mod record;
 mod walk;
 
+pub use crate::prediction::outcome::Came;
+pub use file::{Gains, Refused};
 pub use plot::{Plot, PlotError};
+pub use progress::{Progress, Stage};
 pub use record::{
-    Attempt, BlockRecord, Commitment, Kept, LessonRecord, Loaded, Record, StoredAnswer, Try,
+    Attempt, BlockRecord, Commitment, Here, Kept, LessonRecord, Loaded, Record, StoredAnswer, Try,
     VERSION,
 };
 pub use walk::{BlockKind, Effect, Message, Walk};

@@ -3,11 +3,12 @@
 
 use super::lecture;
 use super::record::{
-    Attempt, BlockRecord, Commitment, LessonRecord, Record, StoredAnswer, Try, VERSION,
+    Attempt, BlockRecord, Commitment, Here, LessonRecord, Record, StoredAnswer, Try, VERSION,
 };
 use crate::fields::Fields;
 use crate::numerics::order::sort_short_by;
 use crate::prediction::confidence::Confidence;
+use crate::prediction::outcome::Came;
 
 /// A record of this version.
 pub(super) fn record(fields: &Fields<'_>) -> Record {
@@ -22,6 +23,7 @@ pub(super) fn record(fields: &Fields<'_>) -> Record {
                 lesson.name().to_owned(),
                 LessonRecord {
                     attempts: attempts.iter().map(attempt).collect(),
+                    here: lesson.optional_part("here").map(|part| here(&part)),
                 },
             );
         }
@@ -34,6 +36,15 @@ pub(super) fn record(fields: &Fields<'_>) -> Record {
         }
     }
     record
+}
+
+fn here(fields: &Fields<'_>) -> Here {
+    Here {
+        step: fields.text("step"),
+        share: fields.number("share"),
+        seen: fields.whole("seen"),
+        at: fields.number("at"),
+    }
 }
 
 fn attempt(fields: &Fields<'_>) -> Attempt {
@@ -55,6 +66,10 @@ fn block(fields: &Fields<'_>) -> BlockRecord {
             .optional_part("committed")
             .and_then(|part| commitment(&part)),
         meant: fields.optional_text("meant"),
+        came: fields
+            .optional_text("came")
+            .and_then(|name| came(fields, &name)),
+        sliders: fields.optional_numbers("sliders"),
         tries: fields
             .optional_list("tries")
             .iter()
@@ -80,6 +95,13 @@ fn confidence(fields: &Fields<'_>) -> Option<Confidence> {
     match Confidence::from_name(&fields.text("sure")) {
         Some(sure) => Some(sure),
         None => fields.refuse("sure", "one of guess, fairly-sure, certain"),
+    }
+}
+
+fn came(fields: &Fields<'_>, name: &str) -> Option<Came> {
+    match Came::from_name(name) {
+        Some(came) => Some(came),
+        None => fields.refuse("came", "one of as-predicted, close, differently, open"),
     }
 }
 

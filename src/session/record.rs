@@ -1,6 +1,6 @@
 //! What is kept of a reader's work: every attempt at every lesson, with drafts, commitments and
 //! tries. The written form is JSON with a version. Nothing computed by the model is kept, so a
-//! record holds no curve and no right answer.
+//! record holds no curve and no right answer; only whether a committed prediction held.
 
 use serde::Serialize;
 
@@ -9,8 +9,11 @@ use super::read;
 use crate::fields;
 use crate::named::Named;
 use crate::prediction::confidence::Confidence;
+use crate::prediction::outcome::Came;
 
-/// Version of the written form. A reader of another version leaves the text as it is.
+/// Version of the written form. A reader of another version leaves the text as it is. A field that
+/// may be left out, and that a reader who does not know it may lose without harm, is added without
+/// a new version.
 pub const VERSION: u32 = 1;
 
 /// Everything kept for one reader.
@@ -40,6 +43,22 @@ impl Default for Record {
 pub struct LessonRecord {
     /// The attempts; the last one is going on.
     pub attempts: Vec<Attempt>,
+    /// Where the reader is in the lesson.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub here: Option<Here>,
+}
+
+/// A place in a lesson.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Here {
+    /// The anchor of the step that is being read; empty at the start.
+    pub step: String,
+    /// How far down that step, as a share of its height.
+    pub share: f64,
+    /// The last step that was reached in this attempt, counted from 1.
+    pub seen: u32,
+    /// When, in milliseconds since 1970.
+    pub at: f64,
 }
 
 /// One attempt at a lesson.
@@ -71,13 +90,19 @@ pub struct BlockRecord {
     /// What the reader said to have meant, when asked after the reveal.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub meant: Option<String>,
+    /// Whether the committed prediction held.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub came: Option<Came>,
+    /// Where the sliders of a bench stand, in their own units; empty when they were not moved.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sliders: Vec<f64>,
     /// Tries at a numeric question or an observation, oldest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub tries: Vec<Try>,
     /// Challenges met at a bench, counted from 0.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub met: Vec<u32>,
-    /// When the draft last changed, in milliseconds since 1970; the later draft wins a merge.
+    /// When draft or sliders last changed, in milliseconds since 1970; the later draft wins a merge.
     pub changed: f64,
 }
 

@@ -1,8 +1,9 @@
 //! The walk through one lesson: what each message changes, and what must then be done.
 //! The page only carries the effects out, so every rule of the walk is tested without a browser.
 
-use super::record::{Attempt, BlockRecord, Commitment, Record, StoredAnswer, Try};
+use super::record::{Attempt, BlockRecord, Commitment, Here, Record, StoredAnswer, Try};
 use crate::prediction::confidence::Confidence;
+use crate::prediction::outcome::Came;
 
 /// What a block asks of the reader.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,6 +90,33 @@ pub enum Message {
         /// Which, counted from 0.
         challenge: u32,
     },
+    /// It has turned out whether a committed prediction held.
+    Came {
+        /// The block.
+        block: String,
+        /// What came of it.
+        came: Came,
+    },
+    /// The sliders of a bench came to rest.
+    Set {
+        /// The block.
+        block: String,
+        /// Where they stand; none when the bench was set back to its start.
+        sliders: Vec<f64>,
+        /// Now.
+        at: f64,
+    },
+    /// The reader has gone on to another place of the lesson.
+    Moved {
+        /// The anchor of the step.
+        step: String,
+        /// Its number, counted from 1.
+        number: u32,
+        /// How far down it, as a share of its height.
+        share: f64,
+        /// Now.
+        at: f64,
+    },
     /// Start this lesson again; earlier attempts are kept.
     StartAgain {
         /// A new random name.
@@ -108,6 +136,11 @@ pub enum Message {
         /// What it saved.
         record: Record,
     },
+    /// The reader has handed in a record saved before.
+    TakeIn {
+        /// What was read from the file.
+        record: Record,
+    },
 }
 
 /// Something to be done.
@@ -125,6 +158,8 @@ pub enum Effect {
     AskToConfirm(String),
     /// Open and shut the parts of the page.
     Open,
+    /// Show how sure the reader was beside what came.
+    LookBack,
     /// Show the lesson from its start.
     Restart,
 }
@@ -177,15 +212,24 @@ impl Walk {
             .unwrap_or_default()
     }
 
-    /// Commitments made in a block in earlier attempts, oldest first.
+    /// Commitments made in a block in earlier attempts, and what came of them, oldest first.
     #[must_use]
-    pub fn earlier(&self, block: &str) -> Vec<Commitment> {
+    pub fn earlier(&self, block: &str) -> Vec<(Commitment, Option<Came>)> {
         let attempts = self.attempts();
         let before = attempts.len().saturating_sub(1);
         attempts[..before]
             .iter()
-            .filter_map(|attempt| attempt.blocks.get(block)?.committed.clone())
+            .filter_map(|attempt| {
+                let kept = attempt.blocks.get(block)?;
+                Some((kept.committed.clone()?, kept.came))
+            })
             .collect()
+    }
+
+    /// Where the reader was when this lesson was last left.
+    #[must_use]
+    pub fn here(&self) -> Option<&Here> {
+        self.record.lessons.get(&self.lesson)?.here.as_ref()
     }
 
     /// The name of the attempt going on.
@@ -287,14 +331,43 @@ impl Walk {
                     Vec::new()
                 }
             }
+            Message::Came { block, came } => {
+                let kept = self.kept(&block);
+                if kept.committed.is_none() || kept.came == Some(came) {
+                    return Vec::new();
+                }
+                kept.came = Some(came);
+                vec![Effect::Save, Effect::LookBack]
+            }
+            Message::Set { block, sliders, at } => {
+                let kept = self.kept(&block);
+                kept.sliders = sliders;
+                kept.changed = at;
+                vec![Effect::Save]
+            }
+            Message::Moved {
+                step,
+                number,
+                share,
+                at,
+            } => self.moved(step, number, share, at),
             Message::StartAgain { id, at } => {
                 let lesson = self.record.lessons.get_or_default(&self.lesson);
+                lesson.here = Some(Here {
+                    at,
+                    ..Here::default()
+                });
                 lesson.attempts.push(Attempt::new(&id, at));
                 self.asking.clear();
                 vec![Effect::Save, Effect::Restart]
             }
             Message::Unveil { block, at } => self.unveil(block, at),
             Message::OtherTab { record } => self.other_tab(&record),
+            Message::TakeIn { record } => {
+                let mut effects = self.other_tab(&record);
+                effects.insert(0, Effect::Save);
+                effects
+            }
         }
     }
 
@@ -317,6 +390,25 @@ impl Walk {
             .current(&self.lesson, &self.begun.0, self.begun.1)
             .blocks
             .get_or_default(block)
+    }
+
+    /// Who has only opened the lesson has not begun it, so its first step alone is not kept.
+    fn moved(&mut self, step: String, number: u32, share: f64, at: f64) -> Vec<Effect> {
+        let seen = match self.here() {
+            None if number < 2 => return Vec::new(),
+            Some(here) if here.step == step && (here.share - share).abs() < 0.01 => {
+                return Vec::new();
+            }
+            known => known.map_or(0, |here| here.seen).max(number),
+        };
+        let lesson = self.record.lessons.get_or_default(&self.lesson);
+        lesson.here = Some(Here {
+            step,
+            share,
+            seen,
+            at,
+        });
+        vec![Effect::Save]
     }
 
     /// A draft may change only until it is committed.
@@ -409,7 +501,7 @@ impl Walk {
             .map(|(id, _)| Effect::Refresh(id.clone()))
             .collect();
         if !effects.is_empty() {
-            effects.push(Effect::Open);
+            effects.extend([Effect::Open, Effect::LookBack]);
         }
         effects
     }
