@@ -7,9 +7,10 @@
 //!
 //! | floor | room | what lives there |
 //! |---|---|---|
-//! | 7 | `web` | the page in the browser (wasm only) |
-//! | 7 | `worker` | the worker that computes behind the page (wasm only) |
-//! | 7 | `bin` | the command: serve, build, curve, setups, lessons, verify |
+//! | 8 | `web` | the page in the browser (wasm only) |
+//! | 8 | `worker` | the worker that computes behind the page (wasm only) |
+//! | 8 | `bin` | the command: serve, build, curve, setups, lessons, verify |
+//! | 7 | `sheet` | a lesson on paper: worksheets and solution sheets, made at build time |
 //! | 6 | `session` | a reader's walk: messages in, effects out; what is kept |
 //! | 6 | `homework` | each student's own numbers, receipts, marks |
 //! | 6 | `page` | a lesson as static HTML, rendered at build time |
@@ -102,6 +103,8 @@ pub mod page;
 pub mod prediction;
 pub mod quantity;
 pub mod session;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod sheet;
 pub mod spelling;
 #[cfg(all(target_arch = "wasm32", not(coldfringe_part = "worker")))]
 pub mod web;

@@ -1,4 +1,4 @@
-//! Floor 7: the worker that computes behind the page (wasm only). Orders come in, replies go out;
+//! Floor 8: the worker that computes behind the page (wasm only). Orders come in, replies go out;
 //! in between it works in slices and looks for new orders after each. It has no document.
 //! Must not know the DOM.
 

@@ -8,7 +8,9 @@
 )]
 
 use coldfringe::prediction::confidence::Confidence;
-use coldfringe::session::{BlockKind, Effect, Kept, Message, Record, StoredAnswer, VERSION, Walk};
+use coldfringe::session::{
+    BlockKind, Came, Effect, Kept, Message, Record, StoredAnswer, VERSION, Walk,
+};
 use proptest::prelude::*;
 
 fn blocks() -> Vec<(String, BlockKind)> {
@@ -255,7 +257,7 @@ fn fields_of_a_later_writer_with_the_same_version_are_no_obstacle() {
 /// Any message at any time.
 fn any_message() -> impl Strategy<Value = Message> {
     let block = prop::sample::select(vec!["first", "seen", "bench", "second", "unknown"]);
-    (block, 0..9_u8, 0.0..100.0_f64).prop_map(|(block, kind, at)| {
+    (block, 0..12_u8, 0.0..100.0_f64).prop_map(|(block, kind, at)| {
         let block = block.to_owned();
         match kind {
             0 => Message::Draft {
@@ -287,6 +289,21 @@ fn any_message() -> impl Strategy<Value = Message> {
             7 => Message::Tried {
                 block,
                 text: "1 mT".to_owned(),
+                at,
+            },
+            8 => Message::Came {
+                block,
+                came: Came::Differently,
+            },
+            9 => Message::Set {
+                block,
+                sliders: vec![at],
+                at,
+            },
+            10 => Message::Moved {
+                step: "why".to_owned(),
+                number: 3,
+                share: 0.5,
                 at,
             },
             _ => Message::Met {

@@ -1,9 +1,12 @@
 //! The contents page of the course.
 
+use super::desk::desk;
 use super::html::escape;
 use super::islands;
+use super::looking_back::predictions;
+use super::prose::phrase;
 use super::shell::{Assets, Shell};
-use crate::lesson::spec::{Block, Lesson, Part};
+use crate::lesson::spec::{Ask, Block, Lesson, Part};
 
 /// A strip of recorder paper: a loose guess is on it, and the pen waits at its edge.
 const STRIP: &str = "<svg class=\"strip\" viewBox=\"0 0 360 120\" aria-hidden=\"true\" focusable=\"false\">\
@@ -17,32 +20,24 @@ const STRIP: &str = "<svg class=\"strip\" viewBox=\"0 0 360 120\" aria-hidden=\"
 /// The page, to be written to `index.html`. The script adds how far the reader has come.
 #[must_use]
 pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
-    let mut list = String::new();
-    for lesson in lessons {
-        list.push_str(&format!(
-            "<li {link}=\"{slug}\" {count}=\"{predictions}\">\
-             <span class=\"number\" aria-hidden=\"true\">{number}</span>\
-             <a href=\"lessons/{slug}/index.html\">{title}</a>\
-             <p class=\"summary\">{summary}</p>\
-             <p class=\"minutes\">About {minutes} minutes for a reader alone. \
-             <a class=\"to-lecture\" href=\"lessons/{slug}/lecture.html\" aria-label=\"Lecture view: {title}\">Lecture view</a></p></li>\n",
-            link = islands::LESSON_LINK,
-            count = islands::PREDICTIONS,
-            slug = escape(&lesson.slug),
-            predictions = predictions(lesson),
-            number = lesson.number,
-            title = escape(&lesson.title),
-            summary = escape(&lesson.summary),
-            minutes = lesson.minutes,
-        ));
-    }
+    let list: String = lessons.iter().map(|lesson| entry(lesson)).collect();
+    let first = lessons.first().map_or_else(String::new, |lesson| {
+        format!(
+            "<p class=\"go-on\" data-role=\"go-on\"><span data-role=\"go-on-words\">Begin with:</span> \
+             <a href=\"lessons/{}/index.html\">{}</a></p>\n",
+            escape(&lesson.slug),
+            escape(&lesson.title)
+        )
+    });
     let body = format!(
         "<main class=\"contents\" id=\"contents\" tabindex=\"-1\">\n\
          <div class=\"masthead\"><h1>coldfringe</h1>{STRIP}</div>\n\
          <p class=\"lede\">Superconducting quantum interference, from one slit to two, to the loop \
          that answers back. Each lesson asks for your prediction, keeps it, and then computes the \
-         curve.</p>\n\
-         <ol class=\"lessons\">\n{list}</ol>\n</main>\n"
+         curve.</p>\n{first}\
+         <ol class=\"lessons\">\n{list}</ol>\n\
+         <p class=\"calibration\" data-role=\"calibration\" hidden></p>\n{desk}</main>\n",
+        desk = desk(false),
     );
     Shell {
         title: "coldfringe: contents",
@@ -59,14 +54,69 @@ pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
     .page()
 }
 
-/// How many predictions a lesson asks for.
-fn predictions(lesson: &Lesson) -> usize {
-    lesson
-        .steps
-        .iter()
-        .flat_map(|step| &step.parts)
-        .filter(|part| {
-            matches!(part, Part::Block(block) if matches!(block.as_ref(), Block::Predict(_)))
-        })
-        .count()
+/// One lesson of the list. For each of its steps stands a link that the script shows when the
+/// reader was last there.
+fn entry(lesson: &Lesson) -> String {
+    let slug = escape(&lesson.slug);
+    let count = lesson.steps.len();
+    let mut steps = String::new();
+    let mut needs = 0;
+    for (index, step) in lesson.steps.iter().enumerate() {
+        steps.push_str(&format!(
+            " <a href=\"lessons/{slug}/index.html#{anchor}\" {link}=\"{anchor}\" {need}=\"{needs}\" hidden>\
+             Go on at step {number} of {count}: {title}</a>",
+            anchor = escape(&step.anchor),
+            link = islands::STEP_LINK,
+            need = islands::NEEDS,
+            number = index + 1,
+            title = phrase(&step.title),
+        ));
+        needs += predictions(step).len();
+    }
+    format!(
+        "<li {link}=\"{slug}\" {predictions}=\"{needs}\">\
+         <span class=\"number\" aria-hidden=\"true\">{number}</span>\
+         <a class=\"title\" href=\"lessons/{slug}/index.html\">{title}</a>\
+         <p class=\"summary\">{summary}</p>\
+         <p class=\"minutes\">About {minutes} minutes for a reader alone.{asked} \
+         <a class=\"to-lecture\" href=\"lessons/{slug}/lecture.html\" aria-label=\"Lecture view: {title}\">Lecture view</a></p>\
+         <p class=\"progress\" data-role=\"progress\" hidden>\
+         <span class=\"tape\" aria-hidden=\"true\">{tape}</span>\
+         <span data-role=\"standing\"></span>{steps}</p></li>\n",
+        link = islands::LESSON_LINK,
+        predictions = islands::PREDICTIONS,
+        number = lesson.number,
+        title = escape(&lesson.title),
+        summary = escape(&lesson.summary),
+        minutes = lesson.minutes,
+        asked = asked(lesson),
+        tape = "<i></i>".repeat(count),
+    )
+}
+
+/// What one predicts in a lesson, in a sentence; empty when nothing is predicted.
+fn asked(lesson: &Lesson) -> String {
+    let mut kinds: Vec<&str> = Vec::new();
+    for part in lesson.steps.iter().flat_map(|step| &step.parts) {
+        if let Part::Block(block) = part
+            && let Block::Predict(prediction) = block.as_ref()
+        {
+            let kind = match prediction.ask {
+                Ask::Sketch { .. } => "draw a curve",
+                Ask::PickCurve { .. } => "choose a curve",
+                Ask::PickStatement { .. } => "choose an answer",
+                Ask::MarkAxis { .. } => "mark a place",
+                Ask::MarkBoard { .. } => "point at a part",
+                Ask::Number(_) => "put a number to it",
+            };
+            if !kinds.contains(&kind) {
+                kinds.push(kind);
+            }
+        }
+    }
+    match kinds.split_last() {
+        None => String::new(),
+        Some((only, [])) => format!(" You {only}."),
+        Some((last, before)) => format!(" You {} and {last}.", before.join(", ")),
+    }
 }

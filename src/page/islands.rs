@@ -30,6 +30,12 @@ pub const WORKER: &str = "coldfringe-worker";
 pub const LESSON_LINK: &str = "data-lesson-link";
 /// On an entry of the contents page: how many predictions the lesson has.
 pub const PREDICTIONS: &str = "data-predictions";
+/// On a link of the contents page that leads to a step: the step's anchor.
+pub const STEP_LINK: &str = "data-step-link";
+/// On such a link: how many predictions must be committed before the step opens.
+pub const NEEDS: &str = "data-needs";
+/// On a row of the table at the end of a lesson: the prediction it looks back at.
+pub const LOOKING_BACK: &str = "data-looking-back";
 
 /// On the main element of a lecture: `stage` on the page that is projected, `notes` on the
 /// presenter's.

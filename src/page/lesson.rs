@@ -1,8 +1,10 @@
 //! The page of one lesson.
 
+use super::desk::desk;
 use super::html::escape;
 use super::island;
 use super::islands::{self, IslandWords};
+use super::looking_back::looking_back;
 use super::prose::{phrase, prose};
 use super::shell::{Assets, Shell};
 use crate::lesson::spec::{Ask, Block, Lesson, Part, SetupSpec, Statement, Step};
@@ -38,7 +40,9 @@ pub fn lesson_page(
     let mut body = format!(
         "<main class=\"lesson\" id=\"lesson\" {attribute}=\"{slug}\" tabindex=\"-1\">\n\
          <h1>{title}</h1>\n<p class=\"lede\">{summary}</p>\n\
-         <p class=\"minutes\">Lesson {number}. About {minutes} minutes for a reader alone.</p>\n",
+         <p class=\"minutes\">Lesson {number}. About {minutes} minutes for a reader alone. \
+         <a href=\"worksheet.html\">Worksheet on paper</a></p>\n\
+         <p class=\"go-on\" data-role=\"go-on\" hidden>You left at <a href=\"#lesson\"></a>.</p>\n",
         attribute = islands::LESSON,
         slug = escape(&lesson.slug),
         number = lesson.number,
@@ -50,6 +54,11 @@ pub fn lesson_page(
     for (index, step) in lesson.steps.iter().enumerate() {
         body.push_str(&step_section(&lesson.slug, index + 1, step, &mut after));
     }
+    body.push_str(&looking_back(
+        lesson,
+        "<p>On paper: <a href=\"solutions.html\">the solution sheet</a>.</p>\n",
+    ));
+    body.push_str(&desk(true));
     body.push_str("</main>\n");
     Shell {
         title: &format!("{} · coldfringe", lesson.title),

@@ -4,6 +4,8 @@
 #[cfg(not(target_arch = "wasm32"))]
 pub mod contents;
 #[cfg(not(target_arch = "wasm32"))]
+mod desk;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod html;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod island;
@@ -12,6 +14,8 @@ pub mod islands;
 pub mod lecture;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod lesson;
+#[cfg(not(target_arch = "wasm32"))]
+mod looking_back;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod math;
 #[cfg(not(target_arch = "wasm32"))]

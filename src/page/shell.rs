@@ -33,32 +33,32 @@ pub struct Bundle {
 
 /// A whole page.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Shell<'a> {
+pub(crate) struct Shell<'a> {
     /// The page's title.
-    pub(super) title: &'a str,
+    pub(crate) title: &'a str,
     /// One sentence about it.
-    pub(super) summary: &'a str,
+    pub(crate) summary: &'a str,
     /// The way to the root of the site: empty, or `../../`.
-    pub(super) root: &'a str,
+    pub(crate) root: &'a str,
     /// Its files.
-    pub(super) assets: &'a Assets,
+    pub(crate) assets: &'a Assets,
     /// Whether something on it is computed in the background.
-    pub(super) has_slow: bool,
+    pub(crate) has_slow: bool,
     /// Whether it belongs to a lecture, which has a style sheet of its own.
-    pub(super) has_lecture: bool,
+    pub(crate) has_lecture: bool,
     /// The identifier of its main element, where the skip link leads.
-    pub(super) main: &'a str,
+    pub(crate) main: &'a str,
     /// HTML of the links in the header.
-    pub(super) header: &'a str,
+    pub(crate) header: &'a str,
     /// HTML of the main element.
-    pub(super) body: &'a str,
+    pub(crate) body: &'a str,
     /// HTML of the links in the footer.
-    pub(super) footer: &'a str,
+    pub(crate) footer: &'a str,
 }
 
 impl Shell<'_> {
     /// The page as HTML.
-    pub(super) fn page(&self) -> String {
+    pub(crate) fn page(&self) -> String {
         format!(
             "<!DOCTYPE html>\n\
              <html lang=\"en\" {version}=\"{number}\">\n<head>\n<meta charset=\"utf-8\">\n\

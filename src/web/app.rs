@@ -13,13 +13,14 @@ use super::lecture::Hall;
 use super::store::{KEY, Store};
 use super::trouble::{self, Outcome, Trouble};
 use super::{
-    background, bench, board, canvas, contents, desk, formulas, observe, predict, question,
+    background, bench, board, canvas, contents, desk, formulas, looking_back, observe, place,
+    predict, question,
 };
 use crate::lesson::spec::{Block, SetupSpec};
 use crate::named::Named;
 use crate::page::islands;
 use crate::prediction::pick;
-use crate::session::{BlockKind, BlockRecord, Commitment, Effect, Message, Walk};
+use crate::session::{BlockKind, BlockRecord, Came, Commitment, Effect, Message, Walk};
 
 thread_local! {
     /// Keeps the page's structures alive as long as the page.
@@ -89,7 +90,7 @@ pub(crate) struct App {
     /// The lesson's slug.
     pub(crate) lesson: String,
     /// Where the work is kept.
-    pub(crate) store: Store,
+    pub(crate) store: Rc<Store>,
     /// The lecture, if this is one: then the work is its own and not the reader's.
     pub(crate) hall: Option<Rc<Hall>>,
     main: Element,
@@ -120,7 +121,7 @@ pub(crate) fn start() -> Outcome {
     if !canvas::is_there() {
         return Err(Trouble::NoCanvas);
     }
-    let store = Store::open();
+    let store = Rc::new(Store::open());
     if let Ok(Some(main)) = document.query_selector(&format!("[{}]", islands::LESSON)) {
         let lesson = main.get_attribute(islands::LESSON).unwrap_or_default();
         let hall = main
@@ -131,11 +132,16 @@ pub(crate) fn start() -> Outcome {
         app.listen()?;
         match hall {
             Some(hall) => hall.start(&app)?,
-            None => app.mount()?,
+            None => {
+                app.mount()?;
+                app.show_desk()?;
+                let followed = place::follow(&app, &app.main)?;
+                app.listeners.borrow_mut().extend(followed);
+            }
         }
         PAGE.with(|page| page.replace(Some(app)));
-    } else {
-        contents::show_progress(&store)?;
+    } else if let Ok(Some(main)) = document.query_selector("main.contents") {
+        contents::start(store, main)?;
     }
     root.set_attribute("data-state", "ready")?;
     if let Some(performance) = dom::window()?.performance() {
@@ -145,7 +151,12 @@ pub(crate) fn start() -> Outcome {
 }
 
 impl App {
-    fn new(lesson: String, main: Element, store: Store, hall: Option<Rc<Hall>>) -> Outcome<Self> {
+    fn new(
+        lesson: String,
+        main: Element,
+        store: Rc<Store>,
+        hall: Option<Rc<Hall>>,
+    ) -> Outcome<Self> {
         let mut places = Vec::new();
         for element in dom::find_all(&main, &format!("[{}]", islands::ISLAND)) {
             let name = element.get_attribute(islands::BLOCK_ID).unwrap_or_default();
@@ -204,7 +215,41 @@ impl App {
         }
         drop(stood);
         self.open();
-        desk::show(self, &self.main)
+        self.look_back()?;
+        desk::say_attempts(&self.main, self.look(Walk::attempts_before))
+    }
+
+    fn show_desk(self: &Rc<Self>) -> Outcome {
+        let weak = Rc::downgrade(self);
+        let (record, take_in, again) = (weak.clone(), weak.clone(), weak);
+        let hands = desk::Hands {
+            record: Box::new(move || {
+                let app = record.upgrade();
+                app.map(|app| app.look(|walk| walk.record().clone()))
+                    .unwrap_or_default()
+            }),
+            take_in: Box::new(move |record| {
+                if let Some(app) = take_in.upgrade() {
+                    app.send(Message::TakeIn { record });
+                    desk::say_attempts(&app.main, app.look(Walk::attempts_before))?;
+                }
+                Ok(())
+            }),
+            again: Box::new(move || {
+                if let Some(app) = again.upgrade() {
+                    app.send(Message::StartAgain {
+                        id: dom::random_name(),
+                        at: dom::now(),
+                    });
+                }
+            }),
+        };
+        desk::show(&self.main, Rc::clone(&self.store), hands)
+    }
+
+    /// Shows at the end how sure the reader was beside what came.
+    fn look_back(&self) -> Outcome {
+        looking_back::show(&self.main, &self.lesson, |block| self.kept(block))
     }
 
     /// Builds the islands that stand in open parts and are not there yet. Those in shut parts wait,
@@ -349,8 +394,9 @@ impl App {
             Effect::AskToConfirm(block) => self.with(block, |island| island.ask()),
             Effect::Open => {
                 self.open();
-                Ok(())
+                self.look_back()
             }
+            Effect::LookBack => self.look_back(),
             Effect::Restart => {
                 self.mount()?;
                 dom::window()?.scroll_to_with_x_and_y(0.0, 0.0);
@@ -419,11 +465,14 @@ impl App {
         self.walk.borrow().block(block)
     }
 
-    /// Commitments of earlier attempts; in a lecture the sketches of earlier volunteers.
-    pub(crate) fn earlier(&self, block: &str) -> Vec<Commitment> {
+    /// Commitments of earlier attempts, and what came of them; in a lecture the sketches of
+    /// earlier volunteers.
+    pub(crate) fn earlier(&self, block: &str) -> Vec<(Commitment, Option<Came>)> {
         if let Some(hall) = &self.hall {
             let sketches = hall.sketches(block).into_iter();
-            return sketches.map(Commitment::of_sketch).collect();
+            return sketches
+                .map(|sketch| (Commitment::of_sketch(sketch), None))
+                .collect();
         }
         self.walk.borrow().earlier(block)
     }

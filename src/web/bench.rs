@@ -24,7 +24,7 @@ use crate::figure::theme::Role;
 use crate::lesson::spec;
 use crate::numerics::order::within;
 use crate::quantity;
-use crate::session::Plot;
+use crate::session::{Message, Plot};
 use results::Results;
 use slow::{Heard, Slow};
 
@@ -85,6 +85,7 @@ pub(crate) fn mount(
         listeners: RefCell::new(Vec::new()),
     });
     bench.listen(element)?;
+    bench.find_again(&app.kept(&spec.id).sliders)?;
     bench.set_inputs()?;
     if background::is_slow(&bench.start) {
         bench.slow.replace(Some(bench.in_background(element)?));
@@ -102,6 +103,9 @@ impl Bench {
                 listeners.push(Listener::new(input, event, move |_| {
                     if let Some(bench) = weak.upgrade() {
                         bench.moved(index, source.value_as_number());
+                        if event == "change" {
+                            bench.settled();
+                        }
                     }
                 }));
             }
@@ -134,6 +138,30 @@ impl Bench {
         ));
         self.listeners.replace(listeners);
         Ok(())
+    }
+
+    /// Sets the sliders as they were left.
+    fn find_again(&self, sliders: &[f64]) -> Outcome {
+        // A bench that has other sliders now starts afresh.
+        if sliders.len() != self.spec.sliders.len() {
+            return Ok(());
+        }
+        for (slider, value) in self.spec.sliders.iter().zip(sliders) {
+            let value = value.clamp(slider.from, slider.to);
+            self.setup
+                .borrow_mut()
+                .set(&slider.parameter, &format!("{value} {}", slider.unit))?;
+        }
+        Ok(())
+    }
+
+    /// Keeps where the sliders stand.
+    fn keep(&self, sliders: Vec<f64>) {
+        self.results.send(Message::Set {
+            block: self.spec.id.clone(),
+            sliders,
+            at: dom::now(),
+        });
     }
 
     /// A slider or its number box was moved.
@@ -182,6 +210,10 @@ impl Bench {
 
     /// Once a movement has come to rest, words and table follow.
     fn settled(&self) {
+        if self.was_moved.get() {
+            let values = self.sliders.iter();
+            self.keep(values.map(|(range, _)| range.value_as_number()).collect());
+        }
         // Those of a slow device follow when its curve is there.
         if self.slow.borrow().is_none()
             && let Err(trouble) = self.describe()
@@ -330,6 +362,8 @@ impl Bench {
 
     fn reset(&self) {
         self.setup.replace(self.start.clone());
+        self.was_moved.set(false);
+        self.keep(Vec::new());
         self.held.borrow_mut().clear();
         let shown = self.set_inputs().and_then(|()| self.draw(None));
         if let Err(trouble) = shown {

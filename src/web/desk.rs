@@ -1,105 +1,215 @@
-//! The end of the page: starting again, saving one's work to a file, deleting everything.
+//! The reader's desk at the end of a page: starting again, saving one's work to a file and taking
+//! it in again, forgetting it, deleting it.
 
 use std::rc::Rc;
 
-use web_sys::Element;
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{Element, HtmlElement, HtmlInputElement};
 
-use super::app::App;
 use super::dom::{self, Listener};
 use super::export;
-use super::trouble::{self, Outcome};
-use crate::session::Message;
+use super::store::Store;
+use super::trouble::{self, Outcome, Trouble};
+use crate::session::{Record, Refused};
 
 thread_local! {
-    /// The desk's listeners; there is one desk on a page.
-    static LISTENERS: std::cell::RefCell<Vec<Listener>> = const { std::cell::RefCell::new(Vec::new()) };
+    /// The desk of this page; there is one.
+    static DESK: std::cell::RefCell<Option<Rc<Desk>>> = const { std::cell::RefCell::new(None) };
 }
 
-/// Shows the desk at the end of `main`, taking an earlier one down.
-pub(crate) fn show(app: &Rc<App>, main: &Element) -> Outcome {
-    if let Some(old) = dom::find(main, ".desk") {
-        old.remove();
-    }
-    let desk = dom::append(main, "section", "desk", "")?;
-    desk.set_attribute("aria-labelledby", "desk-title")?;
-    let title = dom::append(&desk, "h2", "", "Your work")?;
-    title.set_id("desk-title");
-    dom::append(&desk, "p", "", &standing(app))?;
-    let row = dom::append(&desk, "p", "desk-buttons", "")?;
-    let again = dom::button(&row, "", "Start this lesson again")?;
-    again.set_attribute("data-role", "start-again")?;
-    let save = dom::button(&row, "", "Save my work to a file")?;
-    save.set_attribute("data-role", "save-work")?;
-    let delete = dom::button(&row, "", "Delete everything")?;
-    delete.set_attribute("data-role", "delete-everything")?;
-    let sure = dom::append(&desk, "div", "confirm", "")?;
-    dom::show(&sure, false);
-    dom::append(
-        &sure,
-        "p",
-        "",
-        "This deletes your work in every lesson from this browser. It cannot be undone.",
-    )?;
-    let yes = dom::button(&sure, "primary", "Delete it all")?;
-    yes.set_attribute("data-role", "delete-yes")?;
-    let no = dom::button(&sure, "", "Keep it")?;
-
-    let mut listeners = Vec::new();
-    let weak = Rc::downgrade(app);
-    listeners.push(Listener::new(&again, "click", move |_| {
-        if let Some(app) = weak.upgrade() {
-            app.send(Message::StartAgain {
-                id: dom::random_name(),
-                at: dom::now(),
-            });
-        }
-    }));
-    let weak = Rc::downgrade(app);
-    listeners.push(Listener::new(&save, "click", move |_| {
-        if let Some(app) = weak.upgrade()
-            && let Err(trouble) = save_work(&app)
-        {
-            trouble::report(&trouble);
-        }
-    }));
-    let (ask, first) = (sure.clone(), yes.clone());
-    listeners.push(Listener::new(&delete, "click", move |_| {
-        dom::show(&ask, true);
-        let _ = first.focus();
-    }));
-    let (ask, back) = (sure, delete);
-    listeners.push(Listener::new(&no, "click", move |_| {
-        dom::show(&ask, false);
-        let _ = back.focus();
-    }));
-    let weak = Rc::downgrade(app);
-    listeners.push(Listener::new(&yes, "click", move |_| {
-        if let Some(app) = weak.upgrade() {
-            app.store.erase();
-            if let Ok(window) = dom::window() {
-                let _ = window.location().reload();
-            }
-        }
-    }));
-    LISTENERS.with(|place| place.replace(listeners));
-    Ok(())
+/// What the desk does through the page it stands on.
+pub(crate) struct Hands {
+    /// The record as it stands.
+    pub(crate) record: Box<dyn Fn() -> Record>,
+    /// Takes another record in and shows it.
+    pub(crate) take_in: Box<dyn Fn(Record) -> Outcome>,
+    /// Starts the lesson again.
+    pub(crate) again: Box<dyn Fn()>,
 }
 
-fn standing(app: &App) -> String {
-    let before = app.look(crate::session::Walk::attempts_before);
-    let earlier = match before {
-        0 => String::new(),
-        1 => " One earlier attempt at this lesson is kept.".to_owned(),
-        more => format!(" {more} earlier attempts at this lesson are kept."),
+/// What a control of the desk does.
+type Act = Box<dyn Fn(&Rc<Desk>) -> Outcome>;
+
+struct Desk {
+    store: Rc<Store>,
+    hands: Hands,
+    said: HtmlElement,
+    file: HtmlInputElement,
+    listeners: std::cell::RefCell<Vec<Listener>>,
+}
+
+/// Shows the desk in `main`, which the page has brought along.
+pub(crate) fn show(main: &Element, store: Rc<Store>, hands: Hands) -> Outcome {
+    let input = |role| -> Outcome<HtmlInputElement> {
+        dom::role(main, role)?
+            .dyn_into()
+            .map_err(|_| Trouble::Missing(role))
     };
-    format!("Everything you do is kept in this browser, on this device only.{earlier}")
+    let (file, forget) = (input("work-file")?, input("forget")?);
+    let desk = Rc::new(Desk {
+        store,
+        hands,
+        said: dom::role(main, "desk-said")?,
+        file: file.clone(),
+        listeners: std::cell::RefCell::new(Vec::new()),
+    });
+    let mut listeners = Vec::new();
+    let mut on = |target: &HtmlElement, event, act: Act| {
+        let weak = Rc::downgrade(&desk);
+        listeners.push(Listener::new(target, event, move |_| {
+            if let Some(desk) = weak.upgrade()
+                && let Err(trouble) = act(&desk)
+            {
+                trouble::report(&trouble);
+            }
+        }));
+    };
+    if let Ok(again) = dom::role(main, "start-again") {
+        on(
+            &again,
+            "click",
+            Box::new(|desk| {
+                (desk.hands.again)();
+                Ok(())
+            }),
+        );
+    }
+    on(
+        &dom::role(main, "save-work")?,
+        "click",
+        Box::new(|desk| desk.save()),
+    );
+    on(
+        &dom::role(main, "take-in")?,
+        "click",
+        Box::new(|desk| {
+            desk.file.click();
+            Ok(())
+        }),
+    );
+    on(&file, "change", Box::new(Desk::take_in));
+    let delete = dom::role(main, "delete-everything")?;
+    let (ask, first) = (
+        dom::role(main, "delete-ask")?,
+        dom::role(main, "delete-yes")?,
+    );
+    let (asked, yes) = (ask.clone(), first.clone());
+    on(
+        &delete,
+        "click",
+        Box::new(move |_| {
+            dom::show(&asked, true);
+            Ok(yes.focus()?)
+        }),
+    );
+    on(
+        &dom::role(main, "delete-no")?,
+        "click",
+        Box::new(move |_| {
+            dom::show(&ask, false);
+            Ok(delete.focus()?)
+        }),
+    );
+    on(
+        &first,
+        "click",
+        Box::new(|desk| {
+            desk.store.erase();
+            Ok(dom::window()?.location().reload()?)
+        }),
+    );
+    forget.set_checked(desk.store.forgets());
+    let tick = forget.clone();
+    on(
+        &forget,
+        "change",
+        Box::new(move |desk| {
+            let done = desk.store.set_forgets(tick.checked());
+            tick.set_checked(desk.store.forgets());
+            desk.say(match (done, desk.store.forgets()) {
+                (false, _) => "The browser did not allow that. Nothing has changed.",
+                (true, true) => {
+                    "Your work is now kept in this tab only, and goes when you close it."
+                }
+                (true, false) => "Your work is now kept in this browser until you delete it.",
+            });
+            Ok(())
+        }),
+    );
+    desk.listeners.replace(listeners);
+    DESK.with(|place| place.replace(Some(desk)));
+    let place = dom::role(main, "desk")?;
+    dom::show(&place, true);
+    Ok(())
 }
 
-fn save_work(app: &App) -> Outcome {
-    let text = app.look(|walk| walk.record().text());
-    export::download("coldfringe-work.json", "application/json", &text)?;
-    if let Some(aside) = app.store.aside() {
-        export::download("coldfringe-put-aside.txt", "text/plain", &aside)?;
+/// Says how many earlier attempts at the lesson are kept.
+pub(crate) fn say_attempts(main: &Element, before: usize) -> Outcome {
+    let words = match before {
+        0 => String::new(),
+        1 => "One earlier attempt at this lesson is kept.".to_owned(),
+        more => format!("{more} earlier attempts at this lesson are kept."),
+    };
+    // A lecture has no desk.
+    if let Ok(place) = dom::role(main, "attempts") {
+        place.set_text_content(Some(&words));
     }
     Ok(())
+}
+
+impl Desk {
+    fn say(&self, words: &str) {
+        self.said.set_text_content(Some(words));
+    }
+
+    fn save(&self) -> Outcome {
+        let text = (self.hands.record)().file_text();
+        export::download("coldfringe-work.json", "application/json", &text)?;
+        if let Some(aside) = self.store.aside() {
+            export::download("coldfringe-put-aside.txt", "text/plain", &aside)?;
+        }
+        Ok(())
+    }
+
+    /// Reads the file that the reader has chosen.
+    fn take_in(self: &Rc<Self>) -> Outcome {
+        let get = |from: &JsValue, name: &str| js_sys::Reflect::get(from, &name.into());
+        let file = get(&get(&self.file, "files")?, "0")?;
+        if file.is_undefined() {
+            return Ok(());
+        }
+        // No file of saved work is as large; reading it would only hold the page up.
+        if get(&file, "size")?.as_f64().unwrap_or(0.0) > 8e6 {
+            self.file.set_value("");
+            self.refuse(&Refused::TooLarge);
+            return Ok(());
+        }
+        let read: js_sys::Function = get(&file, "text")?.dyn_into()?;
+        let text: js_sys::Promise = read.call0(&file)?.dyn_into()?;
+        let desk = Rc::clone(self);
+        let then = Closure::once_into_js(move |text: JsValue| {
+            // The same file may be chosen again.
+            desk.file.set_value("");
+            match Record::from_file(&text.as_string().unwrap_or_default()) {
+                Ok(record) => {
+                    let gains = (desk.hands.record)().take_in(&record);
+                    match (desk.hands.take_in)(record) {
+                        Ok(()) => desk.say(&gains.words()),
+                        Err(trouble) => trouble::report(&trouble),
+                    }
+                }
+                Err(refused) => desk.refuse(&refused),
+            }
+        });
+        let method: js_sys::Function = get(&text, "then")?.dyn_into()?;
+        method.call1(&text, &then)?;
+        Ok(())
+    }
+
+    fn refuse(&self, refused: &Refused) {
+        self.say(&format!(
+            "This file was not taken in: {refused}. Nothing here has changed."
+        ));
+    }
 }

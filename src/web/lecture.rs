@@ -83,6 +83,7 @@ impl Hall {
             self.lesson.clone(),
             LessonRecord {
                 attempts: vec![self.lecture.borrow().record().attempt.clone()],
+                here: None,
             },
         );
         record

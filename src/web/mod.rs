@@ -1,4 +1,4 @@
-//! Floor 7: the page in the browser (wasm only). It finds the islands that were rendered at build
+//! Floor 8: the page in the browser (wasm only). It finds the islands that were rendered at build
 //! time, makes them live, and carries out what [`crate::session`] decides.
 //! Must not know files or servers.
 
@@ -15,11 +15,13 @@ mod dom;
 mod export;
 mod formulas;
 mod lecture;
+mod looking_back;
 mod measure;
 mod number_field;
 mod observe;
 mod pad;
 mod pen;
+mod place;
 mod predict;
 mod question;
 mod store;

@@ -22,7 +22,7 @@ use crate::session::{BlockRecord, Message};
 struct Predict {
     app: Weak<App>,
     id: String,
-    reasons: usize,
+    reasons: Vec<String>,
     asked: Box<dyn Asked>,
     places: Places,
     reason_set: Option<HtmlElement>,
@@ -73,7 +73,7 @@ pub(crate) fn mount(
     let predict = Rc::new_cyclic(|me: &Weak<Predict>| Predict {
         app: Rc::downgrade(app),
         id: spec.id.clone(),
-        reasons: spec.reasons.len(),
+        reasons: spec.reasons.clone(),
         asked,
         places,
         reason_set: dom::role(element, "reasons").ok(),
@@ -128,7 +128,7 @@ impl Predict {
             predict.send(Message::Commit {
                 block: predict.id.clone(),
                 missing: predict.asked.missing(),
-                reasons: predict.reasons,
+                reasons: predict.reasons.len(),
             });
         });
         on(
@@ -239,6 +239,7 @@ impl Predict {
         if said.headline.is_empty() {
             said.headline = "What was committed here cannot be read back.".to_owned();
         }
+        said.earlier = self.earlier();
         let buttons = verdict::show(&self.places.verdict, &said)?;
         let listeners = buttons
             .into_iter()
@@ -257,7 +258,43 @@ impl Predict {
             })
             .collect();
         self.which.replace(listeners);
+        // A lecture has no looking back: its predictions are the hall's.
+        let is_own = self.app.upgrade().is_some_and(|app| app.hall.is_none());
+        if let Some(came) = said.came.filter(|_| is_own) {
+            self.send(Message::Came {
+                block: self.id.clone(),
+                came,
+            });
+        }
         Ok(said.headline)
+    }
+
+    /// What was committed here in earlier attempts, in words: shown beside a new commitment only,
+    /// since it may give the answer away.
+    fn earlier(&self) -> Vec<String> {
+        let Some(app) = self.app.upgrade() else {
+            return Vec::new();
+        };
+        let mut told = Vec::new();
+        for (made, came) in app.earlier(&self.id) {
+            let mut words = format!(
+                "{}; you were {}",
+                self.asked.told(&made.answer),
+                made.sure.was()
+            );
+            let reason = made
+                .reason
+                .and_then(|reason| self.reasons.get(reason as usize));
+            if let Some(reason) = reason {
+                words.push_str(&format!(" (“{reason}”)"));
+            }
+            if let Some(came) = came {
+                words.push_str(&format!("; it {}", came.words()));
+            }
+            words.push('.');
+            told.push(words);
+        }
+        told
     }
 
     /// Brings the chart to the top of the window: the pen is seen from its start, and what is

@@ -1,7 +1,7 @@
 //! The reader's work in the browser's own storage, under one key. What cannot be read is put
 //! aside under a key of its own, never overwritten; what cannot be kept is said at once.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 
 use web_sys::Storage;
 
@@ -15,10 +15,19 @@ pub(crate) const KEY: &str = "coldfringe.record";
 /// The key under which text that could not be used is put aside.
 pub(crate) const ASIDE: &str = "coldfringe.put-aside";
 
+/// In the tab's own storage: set while the work is kept there, to go when the tab is closed.
+const FORGET: &str = "coldfringe.forget";
+
 /// The storage of this page.
 #[derive(Debug)]
 pub(crate) struct Store {
-    storage: Option<Storage>,
+    /// The browser's own; it lasts.
+    lasting: Option<Storage>,
+    /// The tab's; it goes with the tab.
+    passing: Option<Storage>,
+    forgets: Cell<bool>,
+    /// Whether everything was just deleted here: nothing is kept until the page is loaded again.
+    erased: Cell<bool>,
     last: RefCell<Option<String>>,
     troubled: RefCell<bool>,
 }
@@ -26,18 +35,75 @@ pub(crate) struct Store {
 impl Store {
     /// Opens the storage, if the browser has any for this page.
     pub(crate) fn open() -> Self {
+        let window = dom::window().ok();
+        let window = window.as_ref();
+        let passing = window.and_then(|window| window.session_storage().ok().flatten());
+        let forgets = passing
+            .as_ref()
+            .is_some_and(|tab| tab.get_item(FORGET).is_ok_and(|set| set.is_some()));
         Self {
-            storage: dom::window()
-                .ok()
-                .and_then(|window| window.local_storage().ok().flatten()),
+            lasting: window.and_then(|window| window.local_storage().ok().flatten()),
+            passing,
+            forgets: Cell::new(forgets),
+            erased: Cell::new(false),
             last: RefCell::new(None),
             troubled: RefCell::new(false),
         }
     }
 
+    /// Where the work is kept now.
+    fn storage(&self) -> Option<&Storage> {
+        if self.forgets.get() {
+            self.passing.as_ref()
+        } else {
+            self.lasting.as_ref()
+        }
+    }
+
+    /// Whether the work goes when the tab is closed.
+    pub(crate) fn forgets(&self) -> bool {
+        self.forgets.get()
+    }
+
+    /// Keeps the work in this tab only, or in the browser again; says whether that was done. What
+    /// is kept is moved, so that no copy stays behind.
+    pub(crate) fn set_forgets(&self, forgets: bool) -> bool {
+        if forgets == self.forgets.get() {
+            return true;
+        }
+        let (Some(lasting), Some(passing)) = (&self.lasting, &self.passing) else {
+            return false;
+        };
+        let (from, to) = if forgets {
+            (lasting, passing)
+        } else {
+            (passing, lasting)
+        };
+        for key in [KEY, ASIDE] {
+            if let Ok(Some(text)) = from.get_item(key)
+                && to.set_item(key, &text).is_err()
+            {
+                let _ = to.remove_item(KEY);
+                return false;
+            }
+        }
+        let marked = if forgets {
+            passing.set_item(FORGET, "yes").is_ok()
+        } else {
+            passing.remove_item(FORGET).is_ok()
+        };
+        if marked {
+            for key in [KEY, ASIDE] {
+                let _ = from.remove_item(key);
+            }
+            self.forgets.set(forgets);
+        }
+        marked
+    }
+
     /// Reads the record. Text that cannot be used is put aside and reported.
     pub(crate) fn load(&self) -> Record {
-        let Some(storage) = &self.storage else {
+        let Some(storage) = self.storage() else {
             trouble::show(
                 "This browser keeps nothing for this page. You can work, but save your work to a file before you leave.",
             );
@@ -93,7 +159,9 @@ impl Store {
     /// Puts a text that could not be used under a key of its own. Never destroy the only copy:
     /// when there is no room for it, nothing is kept from now on.
     pub(crate) fn put_aside(&self, text: &str) {
-        let Some(storage) = &self.storage else { return };
+        let Some(storage) = self.storage() else {
+            return;
+        };
         let before = storage.get_item(ASIDE).ok().flatten().unwrap_or_default();
         if before.contains(text) {
             return;
@@ -113,7 +181,7 @@ impl Store {
 
     /// What another tab has kept since this one last looked, if anything.
     pub(crate) fn news(&self) -> Option<Record> {
-        let storage = self.storage.as_ref()?;
+        let storage = self.storage()?;
         let text = storage.get_item(KEY).ok().flatten()?;
         if self.last.borrow().as_deref() == Some(text.as_str()) {
             return None;
@@ -128,7 +196,7 @@ impl Store {
 
     /// Whether everything was deleted since this page last looked.
     pub(crate) fn was_erased(&self) -> bool {
-        let Some(storage) = &self.storage else {
+        let Some(storage) = self.storage() else {
             return false;
         };
         self.last.borrow().is_some() && storage.get_item(KEY).is_ok_and(|text| text.is_none())
@@ -136,7 +204,13 @@ impl Store {
 
     /// Keeps the record. When the browser refuses, says so once; the work goes on in this tab.
     pub(crate) fn save(&self, record: &Record) {
-        let Some(storage) = &self.storage else { return };
+        let Some(storage) = self.storage() else {
+            return;
+        };
+        if self.erased.get() || self.was_erased() {
+            // It was deleted, here or in another tab: this tab's copy must not bring it back.
+            return;
+        }
         if *self.troubled.borrow() {
             // The put-aside copy could not be made: overwriting would lose it.
             return;
@@ -153,14 +227,16 @@ impl Store {
 
     /// Text that was put aside, if any.
     pub(crate) fn aside(&self) -> Option<String> {
-        self.storage.as_ref()?.get_item(ASIDE).ok().flatten()
+        self.storage()?.get_item(ASIDE).ok().flatten()
     }
 
     /// Deletes everything kept.
     pub(crate) fn erase(&self) {
-        if let Some(storage) = &self.storage {
-            let _ = storage.remove_item(KEY);
-            let _ = storage.remove_item(ASIDE);
+        self.erased.set(true);
+        for storage in [&self.lasting, &self.passing].into_iter().flatten() {
+            for key in [KEY, ASIDE, FORGET] {
+                let _ = storage.remove_item(key);
+            }
         }
         self.last.replace(None);
     }

@@ -9,6 +9,7 @@ use crate::prediction::assess::{Assessment, Verdict};
 use crate::prediction::confidence::{Confidence, sure_but_different};
 use crate::prediction::mark::MarkAssessment;
 use crate::prediction::number::{NumberAssessment, NumberVerdict};
+use crate::prediction::outcome::Came;
 use crate::prediction::pick::PickAssessment;
 use crate::prediction::pictures;
 
@@ -31,6 +32,10 @@ pub(crate) struct Said {
     pub(crate) reply: Option<HtmlElement>,
     /// What the reader committed, in words.
     pub(crate) committed: String,
+    /// What came of a committed prediction; none for anything else, or when it cannot be read.
+    pub(crate) came: Option<Came>,
+    /// What was committed in earlier attempts, oldest first.
+    pub(crate) earlier: Vec<String>,
 }
 
 /// Shows what is said in `place`; returns the buttons of "which did you mean?", with their names.
@@ -58,6 +63,10 @@ pub(crate) fn show(place: &HtmlElement, said: &Said) -> Outcome<Vec<(HtmlElement
         if let Some(copy) = place.last_element_child() {
             dom::show(&copy, true);
         }
+    }
+    if !said.earlier.is_empty() {
+        dom::append(place, "p", "earlier", "Earlier attempts at this:")?;
+        list(place, "earlier", &said.earlier)?;
     }
     let mut buttons = Vec::new();
     if !said.which.is_empty() {
@@ -113,6 +122,7 @@ pub(crate) fn of_sketch(
         differences: assessment.differences.clone(),
         questions: questions(assessment.question, assessment.look_at),
         committed: committed("this curve", sure),
+        came: Some(Came::of(&assessment.verdict, meant)),
         ..Said::default()
     };
     if let Some(words) = sure_but_different(sure, &assessment.verdict, assessment.place.as_deref())
@@ -164,6 +174,11 @@ pub(crate) fn of_choice(
     let mut said = Said {
         committed: committed("this choice", sure),
         reply,
+        came: Some(if right {
+            Came::AsPredicted
+        } else {
+            Came::Differently
+        }),
         ..Said::default()
     };
     if right {
@@ -204,6 +219,7 @@ pub(crate) fn of_curve(
         headline: assessment.headline.clone(),
         questions: questions(assessment.question, assessment.look_at),
         committed: committed(&format!("curve {chosen}"), sure),
+        came: Some(Came::of(&assessment.verdict, None)),
         ..Said::default()
     };
     if assessment.verdict != Verdict::Right {
@@ -222,6 +238,7 @@ pub(crate) fn of_mark(assessment: &MarkAssessment, sure: Confidence) -> Said {
         headline: assessment.headline.clone(),
         questions: questions(assessment.question, assessment.look_at),
         committed: committed("this place", sure),
+        came: Some(Came::of(&assessment.verdict, None)),
         ..Said::default()
     };
     match assessment.verdict {
@@ -260,6 +277,10 @@ pub(crate) fn of_number(
         committed: sure
             .map(|sure| committed("this value", sure))
             .unwrap_or_default(),
+        came: sure.map(|_| match assessment.verdict {
+            NumberVerdict::Right => Came::AsPredicted,
+            _ => Came::Differently,
+        }),
         ..Said::default()
     }
 }

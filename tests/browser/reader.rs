@@ -267,7 +267,10 @@ impl Page {
         let progress = self
             .text(&format!("[data-lesson-link={lesson}] .progress"))
             .await?;
-        if progress == "all predictions committed" {
+        if progress
+            .to_lowercase()
+            .contains("all predictions committed")
+        {
             Ok(())
         } else {
             Err(format!("{lesson}: {progress}").into())

@@ -4,16 +4,19 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::io::IsTerminal as _;
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 
 use anyhow::{Context as _, Result, bail};
 use clap::Args;
 use coldfringe::lesson::report::report;
+use coldfringe::lesson::spec::Lesson;
 use coldfringe::lesson::text::course::{LessonFile, check_links, read_course};
 use coldfringe::page::contents::contents_page;
 use coldfringe::page::lecture::lecture_page;
 use coldfringe::page::lesson::{Neighbour, lesson_page};
 use coldfringe::page::notes::notes_page;
 use coldfringe::page::shell::{Assets, Bundle};
+use coldfringe::sheet::{solutions_page, worksheet_page};
 
 use crate::{bundle, place};
 
@@ -138,6 +141,16 @@ impl Site {
             let page = notes_page(lesson, notes.as_deref(), assets);
             site.put(&format!("{folder}/notes.html"), page);
         }
+        for (lesson, (worksheet, solutions)) in lessons.iter().zip(sheets(&lessons, assets)) {
+            site.put(
+                &format!("lessons/{}/worksheet.html", lesson.slug),
+                worksheet,
+            );
+            site.put(
+                &format!("lessons/{}/solutions.html", lesson.slug),
+                solutions,
+            );
+        }
         for (name, bytes) in files_under(www)? {
             site.files.insert(format!("assets/{name}"), bytes);
         }
@@ -208,6 +221,44 @@ impl Site {
         fs::write(folder.join(MARK), "written by coldfringe build\n")
             .with_context(|| format!("cannot write into `{}`", folder.display()))
     }
+}
+
+/// Worksheet and solution sheet of a lesson.
+type Sheets = (String, String);
+
+/// The sheets made so far: while lessons are written, only the changed ones are computed again.
+static MADE: Mutex<Vec<(Lesson, Sheets)>> = Mutex::new(Vec::new());
+
+/// The sheets of each lesson, in order. Lessons are computed side by side.
+fn sheets(lessons: &[&Lesson], assets: &Assets) -> Vec<Sheets> {
+    let before = MADE.lock().map(|made| made.clone()).unwrap_or_default();
+    let sheets: Vec<Sheets> = std::thread::scope(|scope| {
+        let working: Vec<_> = lessons
+            .iter()
+            .map(|lesson| {
+                let known = before.iter().find(|(made, _)| made == *lesson);
+                scope.spawn(move || match known {
+                    Some((_, sheets)) => sheets.clone(),
+                    None => (
+                        worksheet_page(lesson, assets),
+                        solutions_page(lesson, assets),
+                    ),
+                })
+            })
+            .collect();
+        working
+            .into_iter()
+            .map(|work| work.join().unwrap_or_default())
+            .collect()
+    });
+    if let Ok(mut made) = MADE.lock() {
+        *made = lessons
+            .iter()
+            .map(|lesson| (*lesson).clone())
+            .zip(sheets.iter().cloned())
+            .collect();
+    }
+    sheets
 }
 
 /// Whether a folder is empty or was written by this command.

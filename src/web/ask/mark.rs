@@ -261,6 +261,13 @@ impl Asked for MarkAxis {
         Ok(())
     }
 
+    fn told(&self, answer: &StoredAnswer) -> String {
+        match (answer, self.inner.stage.plot.axes()) {
+            (StoredAnswer::Mark(at), Ok((x, _))) => format!("{at:.3} {}", x.unit()),
+            _ => String::new(),
+        }
+    }
+
     fn said(&self, committed: &Commitment, _meant: Option<&str>) -> Outcome<Said> {
         let inner = &self.inner;
         let StoredAnswer::Mark(at) = committed.answer else {

@@ -96,6 +96,13 @@ impl Asked for NumberAsked {
         }
     }
 
+    fn told(&self, answer: &StoredAnswer) -> String {
+        match answer {
+            StoredAnswer::Number(text) => text.clone(),
+            _ => String::new(),
+        }
+    }
+
     fn said(&self, committed: &Commitment, _meant: Option<&str>) -> Outcome<Said> {
         let StoredAnswer::Number(text) = &committed.answer else {
             return Ok(Said::default());

@@ -175,6 +175,15 @@ impl Asked for PickCurve {
         Ok(())
     }
 
+    fn told(&self, answer: &StoredAnswer) -> String {
+        match answer {
+            StoredAnswer::Choice(picture) => {
+                format!("curve {}", self.letter_of(picture).unwrap_or("?"))
+            }
+            _ => String::new(),
+        }
+    }
+
     fn said(&self, committed: &Commitment, _meant: Option<&str>) -> Outcome<Said> {
         let StoredAnswer::Choice(picture) = &committed.answer else {
             return Ok(Said::default());

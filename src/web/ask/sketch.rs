@@ -327,7 +327,7 @@ impl Asked for SketchAsked {
             .map(|app| app.earlier(&inner.block))
             .unwrap_or_default()
             .iter()
-            .map(|committed| inner.sketch_of(Some(&committed.answer)))
+            .map(|(committed, _)| inner.sketch_of(Some(&committed.answer)))
             .collect();
         inner.show_curves(&sketch, share, &earlier)?;
         inner.stage.show_board(share >= 1.0)?;
@@ -339,6 +339,10 @@ impl Asked for SketchAsked {
                 .describe("Your sketch and the computed curve")?;
         }
         Ok(())
+    }
+
+    fn told(&self, _answer: &StoredAnswer) -> String {
+        "the sketch in grey".to_owned()
     }
 
     fn said(&self, committed: &Commitment, meant: Option<&str>) -> Outcome<Said> {

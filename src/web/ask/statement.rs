@@ -96,6 +96,14 @@ impl Asked for PickStatement {
         }
     }
 
+    fn told(&self, answer: &StoredAnswer) -> String {
+        let StoredAnswer::Choice(choice) = answer else {
+            return String::new();
+        };
+        let option = self.options.iter().find(|option| option.id == *choice);
+        option.map(|option| option.text.clone()).unwrap_or_default()
+    }
+
     fn said(&self, committed: &Commitment, _meant: Option<&str>) -> Outcome<Said> {
         let StoredAnswer::Choice(choice) = &committed.answer else {
             return Ok(Said::default());

@@ -31,6 +31,13 @@ impl Results {
         })
     }
 
+    /// Tells the walk of something.
+    pub(super) fn send(&self, message: Message) {
+        if let Some(app) = self.app.upgrade() {
+            app.send(message);
+        }
+    }
+
     /// Shows the readings that a run has. While one is still being computed the last one stands.
     pub(super) fn show(
         &self,
