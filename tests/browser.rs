@@ -29,6 +29,7 @@ mod runner;
 mod browser {
     pub(crate) mod accessibility;
     pub(crate) mod accident;
+    pub(crate) mod alone;
     pub(crate) mod contents;
     pub(crate) mod drawing;
     pub(crate) mod driver;
@@ -59,7 +60,7 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    accident, contents, keeping, lecture, lessons, many_slits, measure, mishaps, numbers,
+    accident, alone, contents, keeping, lecture, lessons, many_slits, measure, mishaps, numbers,
     one_junction, one_slit, reading, screened_loop, secrecy, slow, states, sweep_the_bias,
     taking_home, the_loop, two_slits,
 };
@@ -111,6 +112,14 @@ const CHECKS: &[Check] = &[
     check!(keeping::survives_a_reload_at_every_stage),
     check!(keeping::shares_the_work_of_two_tabs),
     check!(keeping::starts_again_and_deletes),
+    check!(alone::goes_on_where_it_was_left),
+    check!(alone::finds_a_bench_as_it_was_left),
+    check!(alone::shows_earlier_attempts_only_afterwards),
+    check!(alone::looks_back_at_the_end),
+    check!(alone::takes_work_in_from_a_file),
+    check!(alone::forgets_on_a_shared_computer),
+    check!(alone::keeps_a_desk_for_the_keyboard),
+    check!(alone::has_sheets_for_paper),
     check!(mishaps::puts_aside_what_it_cannot_read),
     check!(mishaps::meets_sketches_edited_by_hand),
     check!(mishaps::goes_on_when_storage_is_full),

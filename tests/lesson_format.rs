@@ -168,3 +168,48 @@ fn every_mistake_is_named_on_the_page() {
         assert!(PAGE.contains(&row), "no row {row}");
     }
 }
+
+#[test]
+fn the_template_of_a_new_lesson_has_no_mistakes_and_shows_every_common_block() {
+    let template = include_str!("../src/bin/coldfringe/lessons/new_lesson.md")
+        .replace("SLUG", "a-new-one")
+        .replace("NUMBER", "12");
+    let (lesson, diagnostics) = parse(&template, "a-new-one.md");
+    assert!(diagnostics.is_empty(), "{diagnostics:#?}");
+    assert_eq!((lesson.slug.as_str(), lesson.number), ("a-new-one", 12));
+    for kind in [
+        "lesson", "setup", "observe", "board", "predict", "bench", "question", "caution",
+    ] {
+        assert!(
+            template.contains(&format!("```{kind}")),
+            "no `{kind}` block in the template"
+        );
+    }
+}
+
+#[test]
+fn every_kind_of_block_and_of_prediction_has_an_example() {
+    let examples: String = examples()
+        .into_iter()
+        .filter(|example| !example.words.contains("mistake"))
+        .map(|example| example.text)
+        .collect();
+    for kind in [
+        "lesson", "setup", "observe", "board", "predict", "bench", "question", "caution",
+    ] {
+        assert!(examples.contains(&format!("```{kind}")), "no `{kind}`");
+    }
+    for kind in [
+        "sketch",
+        "pick-curve",
+        "pick-statement",
+        "mark-axis",
+        "mark-board",
+        "number",
+    ] {
+        assert!(
+            examples.contains(&format!("kind = \"{kind}\"")),
+            "no prediction of kind `{kind}`"
+        );
+    }
+}

@@ -19,6 +19,7 @@ use coldfringe::page::lesson::{Neighbour, lesson_page};
 use coldfringe::page::notes::notes_page;
 use coldfringe::page::screens::{Content, screens};
 use coldfringe::page::shell::{Assets, Bundle};
+use coldfringe::sheet::{solutions_page, worksheet_page};
 
 /// The lessons, read once for all tests: every number in them is computed when they are.
 fn lessons() -> &'static [Lesson] {
@@ -87,6 +88,12 @@ fn pages() -> BTreeMap<String, String> {
             format!("lessons/{}/notes.html", lesson.slug),
             notes_page(lesson, Some(&notes(&lesson.slug)), &assets()),
         );
+        for (name, page) in [
+            ("worksheet", worksheet_page(lesson, &assets())),
+            ("solutions", solutions_page(lesson, &assets())),
+        ] {
+            pages.insert(format!("lessons/{}/{name}.html", lesson.slug), page);
+        }
     }
     assert!(pages.len() >= 4, "the three first lessons and the contents");
     pages

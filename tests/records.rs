@@ -58,6 +58,7 @@ fn an_older_record_shows_how_far_its_reader_was() {
     let progress = record.lessons.get("one-slit").unwrap().progress(&steps, 3);
     assert_eq!(progress.stage, Stage::Begun);
     assert_eq!((progress.committed, progress.step), (1, Some(3)));
+    assert_eq!(progress.reached, 4);
     assert!(progress.is_again);
     // Without outcomes there is nothing to say about confidence, and nothing is made up.
     assert_eq!(record.calibration_words(), None);

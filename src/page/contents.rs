@@ -107,7 +107,7 @@ fn asked(lesson: &Lesson) -> String {
                 Ask::PickStatement { .. } => "choose an answer",
                 Ask::MarkAxis { .. } => "mark a place",
                 Ask::MarkBoard { .. } => "point at a part",
-                Ask::Number(_) => "put a number to it",
+                Ask::Number(_) => "give a number",
             };
             if !kinds.contains(&kind) {
                 kinds.push(kind);

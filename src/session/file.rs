@@ -111,7 +111,7 @@ impl Record {
             attempts: is[0].saturating_sub(was[0]),
             predictions: is[1].saturating_sub(was[1]),
             tries: is[2].saturating_sub(was[2]),
-            other: *self != before,
+            other: self.text() != before.text(),
         }
     }
 

@@ -25,6 +25,8 @@ pub struct Progress {
     pub is_again: bool,
     /// The step where the reader is, counted from 0; none when nothing was done.
     pub step: Option<usize>,
+    /// How many steps were reached.
+    pub reached: usize,
     /// When something was last done, in milliseconds since 1970.
     pub at: f64,
 }
@@ -63,11 +65,18 @@ impl LessonRecord {
         } else {
             Stage::NotBegun
         };
+        let step = place.or_else(|| opened.filter(|_| begun && self.here.is_none()));
+        let reached = match stage {
+            Stage::NotBegun => 0,
+            Stage::Begun => step.map_or(0, |step| step + 1).max(seen),
+            Stage::Done => steps.len(),
+        };
         Progress {
             stage,
             committed,
             is_again: self.attempts.len() > 1,
-            step: place.or_else(|| opened.filter(|_| begun && self.here.is_none())),
+            step,
+            reached,
             at,
         }
     }

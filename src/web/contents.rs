@@ -108,13 +108,12 @@ fn show_one(
             go_on = Some(link.clone());
         }
     }
-    let reached = match (progress.stage, progress.step) {
-        (Stage::Done, _) => links.len(),
-        (Stage::Begun, Some(step)) => step + 1,
-        _ => 0,
-    };
     for (index, hole) in dom::find_all(entry, ".tape i").iter().enumerate() {
-        hole.set_class_name(if index < reached { "reached" } else { "" });
+        hole.set_class_name(if index < progress.reached {
+            "reached"
+        } else {
+            ""
+        });
     }
     let place = dom::role(entry, "progress")?;
     dom::show(&place, true);
