@@ -251,11 +251,13 @@ impl Theme {
         }
     }
 
-    /// Black on white for paper: no tint behind the plot.
+    /// Black on white for paper: no tint behind the plot, and the reader's own line is told from
+    /// the computed one by its dashes.
     #[must_use]
     pub const fn print() -> Self {
         Self {
             name: "print",
+            sketch: Colour(0, 0, 0),
             grid_fine: Some(Colour(232, 232, 232)),
             grid: Colour(200, 200, 200),
             quiet: Colour(60, 60, 60),

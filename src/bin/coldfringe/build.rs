@@ -39,13 +39,14 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
         bundle: model.bundle,
         extra_script: None,
     };
-    let site = Site::make(
+    let mut site = Site::make(
         &course,
         &www,
         options.sources.notes().as_deref(),
         &assets,
         &model.files,
     )?;
+    site.complete();
     site.write(&options.out)?;
     say::line(&format!(
         "{}, {} written to {}",

@@ -229,8 +229,11 @@ async fn file(uri: Uri, State(editions): State<watch::Receiver<Edition>>) -> Res
     } else {
         path.to_owned()
     };
-    if let Some(bytes) = site.files.get(&wanted) {
-        return with_headers(StatusCode::OK, media_type(&wanted), bytes.clone());
+    let (all, name) = (Arc::clone(&site), wanted.clone());
+    // A sheet on paper may be computed now, which the server's own threads must not wait for.
+    let found = tokio::task::spawn_blocking(move || all.file(&name)).await;
+    if let Ok(Some(bytes)) = found {
+        return with_headers(StatusCode::OK, media_type(&wanted), bytes);
     }
     if site.files.contains_key(&format!("{path}/index.html")) {
         return Redirect::permanent(&format!("/{path}/")).into_response();

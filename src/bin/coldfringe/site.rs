@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::io::IsTerminal as _;
 use std::path::{Path, PathBuf};
-use std::sync::Mutex;
+use std::sync::{Arc, Mutex};
 
 use anyhow::{Context as _, Result, bail};
 use clap::Args;
@@ -105,6 +105,8 @@ pub(crate) struct Model {
 #[derive(Debug, Default)]
 pub(crate) struct Site {
     pub(crate) files: BTreeMap<String, Vec<u8>>,
+    /// Those that are made when they are asked for.
+    sheets: BTreeMap<String, Sheet>,
 }
 
 /// The file that marks a folder as written by this command, so that it may be replaced.
@@ -141,15 +143,17 @@ impl Site {
             let page = notes_page(lesson, notes.as_deref(), assets);
             site.put(&format!("{folder}/notes.html"), page);
         }
-        for (lesson, (worksheet, solutions)) in lessons.iter().zip(sheets(&lessons, assets)) {
-            site.put(
-                &format!("lessons/{}/worksheet.html", lesson.slug),
-                worksheet,
-            );
-            site.put(
-                &format!("lessons/{}/solutions.html", lesson.slug),
-                solutions,
-            );
+        for lesson in &lessons {
+            let lesson = Arc::new((*lesson).clone());
+            for (name, is_solutions) in [("worksheet", false), ("solutions", true)] {
+                let sheet = Sheet {
+                    lesson: Arc::clone(&lesson),
+                    is_solutions,
+                    assets: assets.clone(),
+                };
+                let path = format!("lessons/{}/{name}.html", lesson.slug);
+                site.sheets.insert(path, sheet);
+            }
         }
         for (name, bytes) in files_under(www)? {
             site.files.insert(format!("assets/{name}"), bytes);
@@ -158,6 +162,30 @@ impl Site {
             site.files.insert(format!("assets/{name}"), bytes.clone());
         }
         Ok(site)
+    }
+
+    /// A file of the site; made now if it was not yet.
+    pub(crate) fn file(&self, path: &str) -> Option<Vec<u8>> {
+        match self.files.get(path) {
+            Some(bytes) => Some(bytes.clone()),
+            None => self.sheets.get(path).map(|sheet| sheet.bytes(path)),
+        }
+    }
+
+    /// Makes everything that was left for later, side by side.
+    pub(crate) fn complete(&mut self) {
+        let sheets = std::mem::take(&mut self.sheets);
+        std::thread::scope(|scope| {
+            let working: Vec<_> = sheets
+                .iter()
+                .map(|(path, sheet)| (path, scope.spawn(|| sheet.bytes(path))))
+                .collect();
+            for (path, work) in working {
+                if let Ok(bytes) = work.join() {
+                    self.files.insert(path.clone(), bytes);
+                }
+            }
+        });
     }
 
     fn put(&mut self, path: &str, text: String) {
@@ -223,42 +251,37 @@ impl Site {
     }
 }
 
-/// Worksheet and solution sheet of a lesson.
-type Sheets = (String, String);
+/// A sheet on paper: computed when it is asked for, since some curves take seconds.
+#[derive(Debug, Clone)]
+struct Sheet {
+    lesson: Arc<Lesson>,
+    is_solutions: bool,
+    assets: Assets,
+}
 
-/// The sheets made so far: while lessons are written, only the changed ones are computed again.
-static MADE: Mutex<Vec<(Lesson, Sheets)>> = Mutex::new(Vec::new());
+/// Sheets made so far, by path, with the lesson they were made of: while lessons are written, only
+/// a changed one is computed again.
+static MADE: Mutex<BTreeMap<String, (Arc<Lesson>, Vec<u8>)>> = Mutex::new(BTreeMap::new());
 
-/// The sheets of each lesson, in order. Lessons are computed side by side.
-fn sheets(lessons: &[&Lesson], assets: &Assets) -> Vec<Sheets> {
-    let before = MADE.lock().map(|made| made.clone()).unwrap_or_default();
-    let sheets: Vec<Sheets> = std::thread::scope(|scope| {
-        let working: Vec<_> = lessons
-            .iter()
-            .map(|lesson| {
-                let known = before.iter().find(|(made, _)| made == *lesson);
-                scope.spawn(move || match known {
-                    Some((_, sheets)) => sheets.clone(),
-                    None => (
-                        worksheet_page(lesson, assets),
-                        solutions_page(lesson, assets),
-                    ),
-                })
-            })
-            .collect();
-        working
-            .into_iter()
-            .map(|work| work.join().unwrap_or_default())
-            .collect()
-    });
-    if let Ok(mut made) = MADE.lock() {
-        *made = lessons
-            .iter()
-            .map(|lesson| (*lesson).clone())
-            .zip(sheets.iter().cloned())
-            .collect();
+impl Sheet {
+    fn bytes(&self, path: &str) -> Vec<u8> {
+        if let Ok(made) = MADE.lock()
+            && let Some((lesson, bytes)) = made.get(path)
+            && *lesson == self.lesson
+        {
+            return bytes.clone();
+        }
+        let make = if self.is_solutions {
+            solutions_page
+        } else {
+            worksheet_page
+        };
+        let bytes = make(&self.lesson, &self.assets).into_bytes();
+        if let Ok(mut made) = MADE.lock() {
+            made.insert(path.to_owned(), (Arc::clone(&self.lesson), bytes.clone()));
+        }
+        bytes
     }
-    sheets
 }
 
 /// Whether a folder is empty or was written by this command.
