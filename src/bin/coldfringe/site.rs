@@ -261,7 +261,10 @@ struct Sheet {
 
 /// Sheets made so far, by path, with the lesson they were made of: while lessons are written, only
 /// a changed one is computed again.
-static MADE: Mutex<BTreeMap<String, (Arc<Lesson>, Vec<u8>)>> = Mutex::new(BTreeMap::new());
+static MADE: Mutex<BTreeMap<String, Made>> = Mutex::new(BTreeMap::new());
+
+/// The lesson that a sheet was made of, and the sheet.
+type Made = (Arc<Lesson>, Vec<u8>);
 
 impl Sheet {
     fn bytes(&self, path: &str) -> Vec<u8> {
