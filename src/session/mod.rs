@@ -2,8 +2,8 @@
 //! What is kept between visits is a [`Record`]; what happens is decided by [`Walk::update`].
 //! Must not know the DOM.
 
-pub mod lecture;
 mod file;
+pub mod lecture;
 mod merge;
 mod methods;
 mod plot;
