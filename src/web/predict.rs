@@ -258,9 +258,7 @@ impl Predict {
             })
             .collect();
         self.which.replace(listeners);
-        // A lecture has no looking back: its predictions are the hall's.
-        let is_own = self.app.upgrade().is_some_and(|app| app.hall.is_none());
-        if let Some(came) = said.came.filter(|_| is_own) {
+        if let Some(came) = said.came {
             self.send(Message::Came {
                 block: self.id.clone(),
                 came,
@@ -279,7 +277,7 @@ impl Predict {
         for (made, came) in app.earlier(&self.id) {
             let mut words = format!(
                 "{}; you were {}",
-                self.asked.told(&made.answer),
+                self.asked.in_words(&made.answer),
                 made.sure.was()
             );
             let reason = made

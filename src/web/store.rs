@@ -121,7 +121,7 @@ impl Store {
 
     /// Everything kept, read anew. Text that cannot be used is put aside.
     fn anew(&self) -> Record {
-        let storage = self.storage.as_ref();
+        let storage = self.storage();
         let text = storage.and_then(|storage| storage.get_item(KEY).ok().flatten());
         let loaded = Record::load(text.as_deref());
         if let (Some(reason), Some(text)) = (&loaded.unusable, &text) {

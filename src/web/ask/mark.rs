@@ -261,7 +261,7 @@ impl Asked for MarkAxis {
         Ok(())
     }
 
-    fn told(&self, answer: &StoredAnswer) -> String {
+    fn in_words(&self, answer: &StoredAnswer) -> String {
         match (answer, self.inner.stage.plot.axes()) {
             (StoredAnswer::Mark(at), Ok((x, _))) => format!("{at:.3} {}", x.unit()),
             _ => String::new(),

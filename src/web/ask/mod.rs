@@ -32,7 +32,7 @@ pub(crate) trait Asked {
     /// a share of 0 nothing computed is needed.
     fn show(&self, kept: &BlockRecord, share: f64) -> Outcome;
     /// An answer of an earlier attempt, in words.
-    fn told(&self, answer: &StoredAnswer) -> String;
+    fn in_words(&self, answer: &StoredAnswer) -> String;
     /// What is said about a committed answer.
     fn said(&self, committed: &Commitment, meant: Option<&str>) -> Outcome<Said>;
     /// What is told to a whole hall: the answer. About a sketch nothing is: it hangs there for

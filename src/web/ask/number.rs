@@ -96,7 +96,7 @@ impl Asked for NumberAsked {
         }
     }
 
-    fn told(&self, answer: &StoredAnswer) -> String {
+    fn in_words(&self, answer: &StoredAnswer) -> String {
         match answer {
             StoredAnswer::Number(text) => text.clone(),
             _ => String::new(),

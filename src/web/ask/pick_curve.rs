@@ -175,7 +175,7 @@ impl Asked for PickCurve {
         Ok(())
     }
 
-    fn told(&self, answer: &StoredAnswer) -> String {
+    fn in_words(&self, answer: &StoredAnswer) -> String {
         match answer {
             StoredAnswer::Choice(picture) => {
                 format!("curve {}", self.letter_of(picture).unwrap_or("?"))

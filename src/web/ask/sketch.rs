@@ -341,7 +341,7 @@ impl Asked for SketchAsked {
         Ok(())
     }
 
-    fn told(&self, _answer: &StoredAnswer) -> String {
+    fn in_words(&self, _answer: &StoredAnswer) -> String {
         "the sketch in grey".to_owned()
     }
 

@@ -96,7 +96,7 @@ impl Asked for PickStatement {
         }
     }
 
-    fn told(&self, answer: &StoredAnswer) -> String {
+    fn in_words(&self, answer: &StoredAnswer) -> String {
         let StoredAnswer::Choice(choice) = answer else {
             return String::new();
         };
