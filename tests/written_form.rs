@@ -19,7 +19,7 @@ use coldfringe::lesson::spec::{
 use coldfringe::page::islands::{island_json, read};
 use coldfringe::prediction::confidence::Confidence;
 use coldfringe::session::{
-    Attempt, BlockRecord, Commitment, LessonRecord, Record, StoredAnswer, Try, VERSION,
+    Attempt, BlockRecord, Came, Commitment, Here, LessonRecord, Record, StoredAnswer, Try, VERSION,
 };
 use proptest::collection::{btree_map, btree_set, vec};
 use proptest::option;
@@ -289,20 +289,27 @@ fn kept() -> impl Strategy<Value = BlockRecord> {
         option::of(sure()),
         option::of(any::<u32>()),
     );
+    let came = prop::sample::select(Came::ALL.to_vec());
     let second = (option::of(commitment), option::of(text()), tries);
-    (first, second, btree_set(any::<u32>(), 0..4), number()).prop_map(
-        |((draft, sure, reason), (committed, meant, tries), met, changed)| BlockRecord {
-            draft,
-            sure,
-            reason,
-            committed,
-            meant,
-            tries: tries
-                .into_iter()
-                .map(|(text, at)| Try { text, at })
-                .collect(),
-            met: met.into_iter().collect(),
-            changed,
+    let third = (option::of(came), vec(number(), 0..3));
+    let met = btree_set(any::<u32>(), 0..4);
+    (first, second, third, met, number()).prop_map(
+        |((draft, sure, reason), (committed, meant, tries), (came, sliders), met, changed)| {
+            BlockRecord {
+                came,
+                sliders,
+                draft,
+                sure,
+                reason,
+                committed,
+                meant,
+                tries: tries
+                    .into_iter()
+                    .map(|(text, at)| Try { text, at })
+                    .collect(),
+                met: met.into_iter().collect(),
+                changed,
+            }
         },
     )
 }
@@ -316,7 +323,15 @@ fn record() -> impl Strategy<Value = Record> {
                 blocks: blocks.into_iter().collect(),
             }
         });
-    let lesson = vec(attempt, 0..3).prop_map(|attempts| LessonRecord { attempts });
+    let here =
+        (text(), number(), any::<u32>(), number()).prop_map(|(step, share, seen, at)| Here {
+            step,
+            share,
+            seen,
+            at,
+        });
+    let lesson = (vec(attempt, 0..3), option::of(here))
+        .prop_map(|(attempts, here)| LessonRecord { attempts, here });
     btree_map(text(), lesson, 0..3).prop_map(|lessons: BTreeMap<_, _>| Record {
         version: VERSION,
         lessons: lessons.into_iter().collect(),
