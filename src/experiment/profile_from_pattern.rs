@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, behind, warned_behind,
+    SetupDescription, Work,
 };
 use super::profile::model_profile;
 use super::scale::AxisScale;
@@ -13,7 +13,7 @@ use super::single_junction::{
 };
 use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
-use crate::decimal::shortest;
+use crate::decimal::{fixed, shortest};
 use crate::model::diffraction::Profile;
 use crate::model::inverse_profile::{LIFTED, Reconstruction};
 
@@ -119,7 +119,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     ],
     physics: Physics {
         conflict,
-        work: behind(columns, readings),
+        work: Work::AtOnce { columns, readings },
         views: &[View::Junction],
         inside: Look::at_once(|setup, _, x| Ok(inside(setup, x))),
         axes: |setup| {
@@ -142,7 +142,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             let half = 0.75 * setup.number(WIDTH);
             (-half, half)
         },
-        warnings: warned_behind(warnings),
+        warnings,
         // Beyond this the sum of cosines repeats itself.
         reach: |setup| 0.5 * setup.number(WIDTH) / step(setup),
         folded: None,
@@ -233,8 +233,8 @@ fn warnings(setup: &Setup) -> Vec<String> {
         return Vec::new();
     }
     vec![format!(
-        "a minimum of the scan stays at {:.0} % of the maximum: the profile is not the same from both edges. Its pattern is also that of other profiles, such as its mirror image, and the symmetric one shown here is not it",
-        100.0 * lifted
+        "a minimum of the scan stays at {} % of the maximum: the profile is not the same from both edges. Its pattern is also that of other profiles, such as its mirror image, and the symmetric one shown here is not it",
+        fixed(100.0 * lifted, 0)
     )]
 }
 
