@@ -10,6 +10,7 @@
 use std::process::{Command, Output};
 
 use coldfringe::constants::FLUX_QUANTUM;
+use coldfringe::figure::Theme;
 use serde_json::Value;
 
 fn coldfringe(arguments: &[&str]) -> Output {
@@ -216,6 +217,53 @@ fn files_are_whole_and_of_the_kind_asked_for() {
             .take(200)
             .any(|part| part == start);
         assert!(shown, "{name}");
+    }
+    // A board picture in each style: the same lines in other colours.
+    let mut lines = Vec::new();
+    for (style, paper) in [
+        ("light", Theme::light().paper),
+        ("dark", Theme::dark().paper),
+        ("print", Theme::print().paper),
+    ] {
+        let drawn = text(&[
+            "curve",
+            "screened-loop",
+            "--board",
+            "loop",
+            "--at",
+            "0.3 Phi0",
+            "--style",
+            style,
+        ]);
+        let paper = format!("fill=\"#{:02x}{:02x}{:02x}\"", paper.0, paper.1, paper.2);
+        let first = drawn
+            .lines()
+            .find(|line| line.starts_with("<rect"))
+            .unwrap();
+        assert!(first.contains(&paper), "{style}: {first}");
+        assert!(drawn.contains("applied flux: 0.30"), "{style}");
+        lines.push(drawn.matches("<polyline").count());
+    }
+    assert!(
+        lines[0] > 20 && lines.iter().all(|count| *count == lines[0]),
+        "{lines:?}"
+    );
+    refused(
+        &["curve", "screened-loop", "--board", "phasors"],
+        &["no picture \"phasors\"", "loop-at-rest"],
+    );
+    for extra in [["--format", "csv"], ["--at", "0, 1"], ["--points", "3"]] {
+        refused(
+            &[
+                "curve",
+                "screened-loop",
+                "--board",
+                "loop",
+                extra[0],
+                extra[1],
+            ],
+            &["--board"],
+        );
     }
     // A failed run leaves what was there, and nothing beside it.
     let path = folder.join("a.csv");

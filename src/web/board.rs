@@ -11,13 +11,17 @@ use super::app::Island;
 use super::background::{self, Attempt, Client};
 use super::canvas::{self, SceneView};
 use super::dom::{self, Listener};
+use super::take::{Figure, Take};
 use super::trouble::{self, Outcome, Trouble};
 use crate::experiment::{self, Inside, Pace, Setup, View};
-use crate::figure::BoardPicture;
 use crate::figure::board::{self, BoardOptions};
 use crate::figure::scene::Scene;
+use crate::figure::{BoardPicture, Theme};
 use crate::jobs::{Answer, Job, JobNumber, News};
 use crate::lesson::spec::Board;
+
+/// Width of a picture that is taken away, in logical pixels: the same from every screen.
+const TAKEN: f64 = 480.0;
 
 /// A board picture.
 pub(crate) struct BoardView {
@@ -33,6 +37,9 @@ pub(crate) struct BoardView {
     /// What is shown.
     inside: RefCell<Option<Inside>>,
     slow: Option<Slow>,
+    /// What takes the picture away, and its place.
+    take: RefCell<Option<Take>>,
+    details: HtmlElement,
     listeners: RefCell<Vec<Listener>>,
 }
 
@@ -67,6 +74,8 @@ impl BoardView {
         } else {
             None
         };
+        let details = dom::append(figure, "details", "take", "")?;
+        dom::show(&details, false);
         let board = Rc::new(Self {
             view,
             picture,
@@ -76,6 +85,8 @@ impl BoardView {
             results: Cell::new(false),
             inside: RefCell::new(None),
             slow,
+            take: RefCell::new(None),
+            details,
             listeners: RefCell::new(Vec::new()),
         });
         let weak = Rc::downgrade(&board);
@@ -85,6 +96,7 @@ impl BoardView {
             }
         });
         board.listeners.borrow_mut().push(listener);
+        board.offer(figure)?;
         if let Some(slow) = &board.slow {
             let weak = Rc::downgrade(&board);
             slow.client.replace(Some(Client::new(move |number, news| {
@@ -94,6 +106,39 @@ impl BoardView {
             })));
         }
         Ok(board)
+    }
+
+    /// Makes ready what takes the picture away. It is shown with the results.
+    fn offer(self: &Rc<Self>, figure: &HtmlElement) -> Outcome {
+        dom::append(&self.details, "summary", "", "Take this picture away")?;
+        let block = figure
+            .closest("[id]")?
+            .map_or_else(String::new, |block| block.id());
+        let weak = Rc::downgrade(self);
+        let take = Take::mount(
+            &self.details,
+            Figure {
+                name: format!("{block}-{}", self.picture.name()),
+                scene: Box::new(move |theme| {
+                    let board = weak.upgrade()?;
+                    let inside = board.inside.borrow();
+                    Some(board::scene(inside.as_ref()?, &board.options(TAKEN, theme)))
+                }),
+                numbers: None,
+            },
+        )?;
+        self.take.replace(Some(take));
+        Ok(())
+    }
+
+    fn options(&self, width: f64, theme: Theme) -> BoardOptions {
+        BoardOptions {
+            picture: self.picture,
+            width,
+            height: (width * 0.86).min(420.0 * theme.text_scale * theme.unit),
+            theme,
+            show_sum: self.results.get(),
+        }
     }
 
     /// Shows the inside at a place (SI), with or without results.
@@ -193,18 +238,13 @@ impl BoardView {
             return Ok(());
         }
         let theme = canvas::theme();
-        let options = BoardOptions {
-            picture: self.picture,
-            width,
-            height: (width * 0.86).min(420.0 * theme.text_scale * theme.unit),
-            theme,
-            show_sum: self.results.get(),
-        };
+        let options = self.options(width, theme);
         let Some(inside) = &*self.inside.borrow() else {
             self.view.name("The picture is being computed.");
             let empty = Scene::new(width, options.height, Some(theme.paper));
             return self.view.draw(&empty);
         };
+        dom::show(&self.details, options.show_sum);
         self.view.draw(&board::scene(inside, &options))?;
         self.view
             .name(&board::describe(inside, self.picture, self.results.get()));

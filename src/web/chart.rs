@@ -9,7 +9,7 @@ use web_sys::{Element, HtmlElement, HtmlInputElement};
 
 use super::canvas::{self, SceneView};
 use super::dom::{self, Listener};
-use super::export;
+use super::take::{Figure, Take};
 use super::trouble::{self, Outcome, Trouble};
 use crate::decimal::shortest;
 use crate::figure::chart::{Chart, Mark};
@@ -17,7 +17,7 @@ use crate::figure::describe;
 use crate::figure::describe::{DataTable, csv};
 use crate::figure::series::Series;
 use crate::figure::theme::Theme;
-use crate::figure::{self, Axis, Frame};
+use crate::figure::{Axis, Frame};
 use crate::numerics::order::within;
 
 /// Width of a chart that is taken home, in logical pixels: the same from every screen.
@@ -54,7 +54,7 @@ pub(crate) struct ChartView {
     on_cursor: Listening<f64>,
     on_layout: Listening<Frame>,
     listeners: RefCell<Vec<Listener>>,
-    buttons: RefCell<Vec<Listener>>,
+    take: RefCell<Option<Take>>,
 }
 
 impl ChartView {
@@ -97,7 +97,7 @@ impl ChartView {
             on_cursor: RefCell::new(None),
             on_layout: RefCell::new(None),
             listeners: RefCell::new(Vec::new()),
-            buttons: RefCell::new(Vec::new()),
+            take: RefCell::new(None),
         });
         chart.listen()?;
         Ok(chart)
@@ -301,64 +301,26 @@ impl ChartView {
                 dom::append(&self.details, "p", "description", &words)?;
             }
         }
-        let row = dom::append(&self.details, "p", "take-home", "")?;
-        let mut buttons = Vec::new();
-        for (label, kind) in [
-            ("PNG picture", Take::Png),
-            ("SVG picture", Take::Svg),
-            ("CSV table", Take::Csv),
-        ] {
-            let button = dom::button(&row, "", label)?;
-            button.set_attribute("data-role", kind.role())?;
-            let weak = Rc::downgrade(self);
-            buttons.push(Listener::new(&button, "click", move |_| {
-                if let Some(chart) = weak.upgrade() {
-                    let taken = kind.take(&chart.at_width(TAKEN, Theme::light()), &chart.name);
-                    if let Err(trouble) = taken {
-                        trouble::report(&trouble);
-                    }
-                }
-            }));
-        }
+        let (drawn, told) = (Rc::downgrade(self), Rc::downgrade(self));
+        let take = Take::mount(
+            &self.details,
+            Figure {
+                name: self.name.clone(),
+                scene: Box::new(move |theme| {
+                    let chart = drawn.upgrade()?;
+                    Some(chart.at_width(TAKEN, theme).scene())
+                }),
+                numbers: Some(Box::new(move || {
+                    told.upgrade().map_or_else(String::new, |chart| {
+                        csv(&chart.shown.borrow().series, &chart.axes.0, &chart.axes.1)
+                    })
+                })),
+            },
+        )?;
         let table = DataTable::new(&shown.series, &self.axes.0, &self.axes.1);
         write_table(&self.details, name, &table)?;
-        self.buttons.replace(buttons);
+        self.take.replace(Some(take));
         Ok(())
-    }
-}
-
-/// What can be taken home.
-#[derive(Debug, Clone, Copy)]
-enum Take {
-    Png,
-    Svg,
-    Csv,
-}
-
-impl Take {
-    fn role(self) -> &'static str {
-        match self {
-            Self::Png => "take-png",
-            Self::Svg => "take-svg",
-            Self::Csv => "take-csv",
-        }
-    }
-
-    fn take(self, chart: &Chart, file: &str) -> Outcome {
-        match self {
-            Self::Png => export::download_canvas(
-                &format!("{file}.png"),
-                &SceneView::picture(&chart.scene())?,
-            ),
-            Self::Svg => {
-                let svg = figure::svg(&chart.scene())?;
-                export::download(&format!("{file}.svg"), "image/svg+xml", &svg)
-            }
-            Self::Csv => {
-                let csv = csv(&chart.series, &chart.x, &chart.y);
-                export::download(&format!("{file}.csv"), "text/csv", &csv)
-            }
-        }
     }
 }
 

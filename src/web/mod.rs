@@ -25,6 +25,7 @@ mod place;
 mod predict;
 mod question;
 mod store;
+mod take;
 mod trouble;
 mod verdict;
 

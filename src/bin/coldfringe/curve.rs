@@ -7,6 +7,7 @@ use std::path::PathBuf;
 
 use anyhow::{Context as _, bail};
 use coldfringe::experiment::{MOST_POINTS, Setup, SetupSpec, read_place, run};
+use coldfringe::figure::Theme;
 use coldfringe::quantity::parse_quantity;
 
 use crate::{say, write};
@@ -51,6 +52,34 @@ pub(crate) struct Options {
     /// For a picture: the scale of x, e.g. `junction-flux` [default: the set-up's own].
     #[arg(long, value_name = "NAME")]
     axis: Option<String>,
+    /// For a picture: its style.
+    #[arg(long, value_enum, default_value = "light")]
+    style: Style,
+    /// In place of the curve: the board picture of that name, at the one value of x that --at gives [default: 0],
+    /// as svg or png.
+    #[arg(long, value_name = "PICTURE")]
+    board: Option<String>,
+}
+
+/// The style of a picture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Style {
+    /// Ink on warm paper.
+    Light,
+    /// Bright lines on dark paper.
+    Dark,
+    /// Black and strong on white, for print.
+    Print,
+}
+
+impl Style {
+    fn theme(self) -> Theme {
+        match self {
+            Self::Light => Theme::light(),
+            Self::Dark => Theme::dark(),
+            Self::Print => Theme::print(),
+        }
+    }
 }
 
 /// The form of the result.
@@ -75,6 +104,22 @@ const PICTURE_POINTS: usize = 4001;
 /// Runs the command.
 pub(crate) fn execute(options: &Options) -> anyhow::Result<()> {
     let setup = read_setup(options)?;
+    if let Some(name) = &options.board {
+        let scene = picture::board(
+            &setup,
+            name,
+            board_place(options, &setup)?,
+            options.style.theme(),
+        )?;
+        let result = match format(options) {
+            Format::Png => picture::png(&scene)?,
+            Format::Csv | Format::Svg if options.format != Some(Format::Csv) => {
+                picture::svg(&scene)?.into_bytes()
+            }
+            _ => bail!("--board draws a picture: give --format svg or png, or leave it out"),
+        };
+        return hand_over(options, &result);
+    }
     let x = places(options, &setup)?;
     let trace = run(&setup, &x)?;
     for warning in &trace.warnings {
@@ -85,12 +130,30 @@ pub(crate) fn execute(options: &Options) -> anyhow::Result<()> {
             table::csv(setup.description().kind, &trace, options.all_columns).into_bytes()
         }
         Format::Json => table::json(&setup, &trace, options.all_columns)?.into_bytes(),
-        Format::Svg => picture::svg(&setup, &trace, &wish(options))?.into_bytes(),
-        Format::Png => picture::png(&setup, &trace, &wish(options))?,
+        Format::Svg => picture::svg(&picture::chart(&setup, &trace, &wish(options))?)?.into_bytes(),
+        Format::Png => picture::png(&picture::chart(&setup, &trace, &wish(options))?)?,
     };
+    hand_over(options, &result)
+}
+
+fn hand_over(options: &Options, result: &[u8]) -> anyhow::Result<()> {
     match &options.out {
-        Some(path) => write::file(path, &result),
-        None => write::standard_output(&result),
+        Some(path) => write::file(path, result),
+        None => write::standard_output(result),
+    }
+}
+
+/// The one value of x at which a board picture is drawn.
+fn board_place(options: &Options, setup: &Setup) -> anyhow::Result<f64> {
+    if options.from.is_some() || options.to.is_some() || options.points.is_some() {
+        bail!("--board shows one place: give it with --at, without --from, --to or --points");
+    }
+    let Some(text) = &options.at else {
+        return Ok(0.0);
+    };
+    match listed(setup, text)?.as_slice() {
+        [at] => Ok(*at),
+        _ => bail!("--board shows one place: give one value with --at"),
     }
 }
 
@@ -98,6 +161,7 @@ fn wish(options: &Options) -> picture::Wish<'_> {
     picture::Wish {
         column: options.column.as_deref(),
         axis: options.axis.as_deref(),
+        theme: options.style.theme(),
     }
 }
 

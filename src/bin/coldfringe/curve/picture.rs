@@ -1,12 +1,18 @@
-//! A trace as a chart.
+//! A trace as a chart, and the inside of a device as a board picture.
 
 use anyhow::Context as _;
-use coldfringe::experiment::{AxisScale, Column, ColumnScale, Setup, Trace};
-use coldfringe::figure::{Axis, Chart, Role, Series, Theme, png as to_png, svg as to_svg};
+use coldfringe::experiment::{AxisScale, Column, ColumnScale, Setup, Trace, look_inside};
+use coldfringe::figure::{
+    Axis, BoardOptions, BoardPicture, Chart, Role, Scene, Series, Theme, board as boards,
+    png as to_png, svg as to_svg,
+};
 use coldfringe::spelling;
 
 const WIDTH: f64 = 840.0;
 const HEIGHT: f64 = 520.0;
+
+/// Width and height of a board picture.
+const BOARD: (f64, f64) = (480.0, 413.0);
 
 /// Pixels of a bitmap for each logical one.
 const FINENESS: f64 = 2.0;
@@ -15,19 +21,46 @@ const FINENESS: f64 = 2.0;
 pub(super) struct Wish<'a> {
     pub(super) column: Option<&'a str>,
     pub(super) axis: Option<&'a str>,
+    pub(super) theme: Theme,
 }
 
-/// The chart as a vector picture.
-pub(super) fn svg(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<String> {
-    Ok(to_svg(&chart(setup, trace, wish)?.scene())?)
+/// A drawing as a vector picture.
+pub(super) fn svg(scene: &Scene) -> anyhow::Result<String> {
+    Ok(to_svg(scene)?)
 }
 
-/// The chart as a bitmap.
-pub(super) fn png(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<Vec<u8>> {
-    Ok(to_png(&chart(setup, trace, wish)?.scene(), FINENESS)?)
+/// A drawing as a bitmap.
+pub(super) fn png(scene: &Scene) -> anyhow::Result<Vec<u8>> {
+    Ok(to_png(scene, FINENESS)?)
 }
 
-fn chart(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<Chart> {
+/// The board picture of that name, at a value of x in the SI unit of x.
+pub(super) fn board(setup: &Setup, name: &str, at: f64, theme: Theme) -> anyhow::Result<Scene> {
+    let device = setup.description();
+    let fitting: Vec<&str> = BoardPicture::fitting(device)
+        .map(BoardPicture::name)
+        .collect();
+    let found = BoardPicture::from_name(name)
+        .and_then(|picture| Some((picture, picture.view_of(device)?)))
+        .with_context(|| {
+            format!(
+                "--board: \"{}\" has no picture \"{name}\"; {}",
+                device.kind,
+                spelling::mend(name, fitting.iter().copied())
+            )
+        })?;
+    let options = BoardOptions {
+        picture: found.0,
+        width: BOARD.0,
+        height: BOARD.1,
+        theme,
+        show_sum: true,
+    };
+    Ok(boards::scene(&look_inside(setup, found.1, at)?, &options))
+}
+
+/// The chart of a trace.
+pub(super) fn chart(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<Scene> {
     let scale = axis(setup, wish)?;
     let drawn = columns(setup, trace, wish)?;
     let x: Vec<f64> = trace
@@ -66,7 +99,7 @@ fn chart(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<Chart>
         HEIGHT,
         Axis::new(scale.label, scale.unit, from, to)?,
         y,
-        Theme::light(),
+        wish.theme,
     );
     for (column, role) in drawn {
         let words = setup
@@ -82,7 +115,7 @@ fn chart(setup: &Setup, trace: &Trace, wish: &Wish<'_>) -> anyhow::Result<Chart>
             .series
             .push(Series::from_columns(words, role, &x, &values).with_jumps(0.1 * (high - low)));
     }
-    Ok(chart)
+    Ok(chart.scene())
 }
 
 fn axis(setup: &Setup, wish: &Wish<'_>) -> anyhow::Result<AxisScale> {
