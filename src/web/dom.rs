@@ -135,6 +135,23 @@ pub(crate) fn style(element: &HtmlElement, property: &str, value: &str) {
     let _ = element.style().set_property(property, value);
 }
 
+/// Sets an attribute, or takes it away when there is no value.
+pub(crate) fn mark(element: &Element, name: &str, value: Option<&str>) {
+    let _ = match value {
+        Some(value) => element.set_attribute(name, value),
+        None => element.remove_attribute(name),
+    };
+}
+
+/// Writes words into a place by its role, if there is one, and touches it only for a change.
+pub(crate) fn say(root: &Element, role: &'static str, words: &str) {
+    if let Ok(place) = self::role(root, role)
+        && place.text_content().as_deref() != Some(words)
+    {
+        place.set_text_content(Some(words));
+    }
+}
+
 /// Sets the value of an input.
 pub(crate) fn set_value(input: &Element, value: &str) {
     if let Some(input) = input.dyn_ref::<HtmlInputElement>() {

@@ -43,6 +43,11 @@ impl Hall {
     /// The lecture whose main element is `main`, as it is kept.
     pub(crate) fn open(lesson: &str, main: &Element) -> Rc<Self> {
         let store = Store::open();
+        if !store.is_there() {
+            trouble::show(
+                "This browser keeps nothing for this page: a reload loses the votes, and the presenter's notes cannot follow.",
+            );
+        }
         let id = dom::random_name();
         let mut kept = store.lecture(lesson);
         if kept.is_none() {
@@ -205,11 +210,10 @@ impl Hall {
             stage::show(self)
         };
         self.is_busy.set(false);
-        for outcome in [shown, corner::show(self)] {
-            if let Err(trouble) = outcome {
-                trouble::report(&trouble);
-            }
+        if let Err(trouble) = shown {
+            trouble::report(&trouble);
         }
+        corner::show(self);
     }
 
     /// Lets the clock go on, once a second.

@@ -119,6 +119,11 @@ impl Store {
         record
     }
 
+    /// Whether the browser has a storage for this page.
+    pub(crate) fn is_there(&self) -> bool {
+        self.storage.is_some()
+    }
+
     /// Everything kept, read anew. Text that cannot be used is put aside.
     fn anew(&self) -> Record {
         let storage = self.storage();

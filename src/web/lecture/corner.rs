@@ -2,25 +2,17 @@
 //! counted, clock, advice.
 
 use super::Hall;
-use crate::lesson::plan::Phase;
 use crate::web::dom;
-use crate::web::trouble::Outcome;
 
 /// Shows the words and boxes as they now stand.
-pub(super) fn show(hall: &Hall) -> Outcome {
+pub(super) fn show(hall: &Hall) {
     let lecture = hall.lecture.borrow();
-    let say = |role: &'static str, words: &str| -> Outcome {
-        let place = dom::role(&hall.main, role)?;
-        if place.text_content().as_deref() != Some(words) {
-            place.set_text_content(Some(words));
-        }
-        Ok(())
-    };
+    let say = |role, words: &str| dom::say(&hall.main, role, words);
     say(
         "position",
         &format!("{} / {}", lecture.position() + 1, lecture.stages().len()),
-    )?;
-    say("notice", lecture.notice().unwrap_or_default())?;
+    );
+    say("notice", lecture.notice().unwrap_or_default());
     let options = lecture.open_options();
     let counts = lecture.counts();
     let all: u32 = counts.iter().sum();
@@ -39,11 +31,12 @@ pub(super) fn show(hall: &Hall) -> Outcome {
         1 => "1 sketch put aside".to_owned(),
         more => format!("{more} sketches put aside"),
     };
-    say("tally", &tally)?;
+    say("tally", &tally);
     let is_counted = options > 0 && (hall.is_notes || lecture.is_on("counts"));
-    let boxes = dom::role(&hall.main, "counts")?;
-    dom::show(&boxes, is_counted);
-    for (index, input) in dom::find_all(&boxes, "input").iter().enumerate() {
+    if let Ok(boxes) = dom::role(&hall.main, "counts") {
+        dom::show(&boxes, is_counted);
+    }
+    for (index, input) in dom::find_all(&hall.main, "[data-count]").iter().enumerate() {
         let count = counts.get(index).copied().unwrap_or_default();
         if !dom::has_focus(input) || !is_counted {
             dom::set_value(input, &count.to_string());
@@ -55,46 +48,33 @@ pub(super) fn show(hall: &Hall) -> Outcome {
     let is_advised = options > 0 && (hall.is_notes || lecture.is_on("advice"));
     for button in dom::find_all(&hall.main, "[data-switch]") {
         let what = button.get_attribute("data-switch").unwrap_or_default();
-        button.set_attribute(
-            "aria-pressed",
-            if lecture.is_on(&what) {
-                "true"
-            } else {
-                "false"
-            },
-        )?;
+        let is_on = if lecture.is_on(&what) {
+            "true"
+        } else {
+            "false"
+        };
+        dom::mark(&button, "aria-pressed", Some(is_on));
     }
     drop(lecture);
     let advice = hall.advice().filter(|_| is_advised).unwrap_or_default();
-    say("advice", advice)?;
+    say("advice", advice);
     show_clock(hall);
-    Ok(())
 }
 
 /// Shows how long the stage has been there.
 pub(super) fn show_clock(hall: &Hall) {
     let lecture = hall.lecture.borrow();
-    let Ok(place) = dom::role(&hall.main, "clock") else {
-        return;
-    };
     let is_shown = hall.is_notes || lecture.is_on("clock");
     let mut words = String::new();
     if is_shown {
         let seconds = ((dom::now() - lecture.record().since) / 1000.0).clamp(0.0, 35_999.0) as u32;
-        let minutes = lecture
-            .stage()
-            .map_or("", |stage| stage_minutes(stage.phase));
+        let minutes = lecture.stage().map_or("", |stage| stage.phase.minutes());
         words = format!("{}:{:02}", seconds / 60, seconds % 60);
         if !minutes.is_empty() {
             words.push_str(" of ");
             words.push_str(minutes);
         }
     }
-    if place.text_content().as_deref() != Some(words.as_str()) {
-        place.set_text_content(Some(&words));
-    }
-}
-
-fn stage_minutes(phase: Phase) -> &'static str {
-    phase.minutes()
+    drop(lecture);
+    dom::say(&hall.main, "clock", &words);
 }

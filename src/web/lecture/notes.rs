@@ -36,11 +36,7 @@ pub(super) fn show(hall: &Hall) -> Outcome {
     }
     for stage in &places {
         let is_now = stage.get_attribute(islands::STAGE) == now;
-        let _ = if is_now {
-            stage.set_attribute("aria-current", "step")
-        } else {
-            stage.remove_attribute("aria-current")
-        };
+        dom::mark(stage, "aria-current", is_now.then_some("step"));
     }
     Ok(())
 }

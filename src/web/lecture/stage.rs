@@ -34,21 +34,17 @@ pub(super) fn show(hall: &Rc<Hall>) -> Outcome {
     let root = dom::document()?
         .document_element()
         .ok_or(Trouble::Missing("a root element"))?;
-    root.set_attribute(LOOK, look)?;
+    dom::mark(&root, LOOK, Some(look));
     let cover = dom::role(&hall.main, "blank")?;
     dom::show(&cover, blank.is_some());
-    cover.set_attribute("data-with", blank.as_deref().unwrap_or_default())?;
+    dom::mark(&cover, "data-with", blank.as_deref());
 
     let now = format!("{} {look} {is_revealed}", stage.name);
     let is_new = hall.shown.replace(now.clone()) != now;
     let place = turn_to(hall, &screen)?;
-    place.set_attribute("data-phase", stage.phase.name())?;
-    let _ = if is_revealed {
-        place.set_attribute("data-revealed", "")
-    } else {
-        place.remove_attribute("data-revealed")
-    };
-    bars(hall, &place, &screen, is_revealed)?;
+    dom::mark(&place, "data-phase", Some(stage.phase.name()));
+    dom::mark(&place, "data-revealed", is_revealed.then_some(""));
+    bars(hall, &place, &screen, is_revealed);
     let Some(app) = hall.app.borrow().upgrade() else {
         return Ok(());
     };
@@ -83,20 +79,20 @@ fn turn_to(hall: &Hall, screen: &Screen) -> Outcome<HtmlElement> {
     let mut found = None;
     for place in dom::find_all(&hall.main, &format!(".screen[{}]", islands::SCREEN_NAME)) {
         if place.get_attribute(islands::SCREEN_NAME).as_deref() == Some(screen.name.as_str()) {
-            place.set_attribute("data-now", "")?;
-            place.set_attribute(islands::OPEN, "")?;
+            dom::mark(&place, "data-now", Some(""));
+            dom::mark(&place, islands::OPEN, Some(""));
             found = Some(place);
         } else {
-            place.remove_attribute("data-now")?;
+            dom::mark(&place, "data-now", None);
         }
     }
     found.ok_or(Trouble::Missing("a screen of the lecture"))
 }
 
 /// The votes as bars, once the answer is there.
-fn bars(hall: &Hall, place: &Element, screen: &Screen, is_revealed: bool) -> Outcome {
+fn bars(hall: &Hall, place: &Element, screen: &Screen, is_revealed: bool) {
     let Some(bars) = dom::find(place, "[data-role=bars]") else {
-        return Ok(());
+        return;
     };
     let votes = hall
         .lecture
@@ -139,5 +135,4 @@ fn bars(hall: &Hall, place: &Element, screen: &Screen, is_revealed: bool) -> Out
             dom::show(&part, (fewest < FEWEST_SHOWN) == is_for_few);
         }
     }
-    Ok(())
 }
