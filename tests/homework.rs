@@ -539,12 +539,12 @@ fn mistakes_in_assignments_are_told_where_they_are() {
         ),
         (
             good.replace("for @{width}", "for @{depth}"),
-            "unknown-draw",
+            "unknown-placeholder",
             21,
         ),
         (
             good.replace("for @{width}?\"", "for @{width\""),
-            "unknown-draw",
+            "unknown-placeholder",
             21,
         ),
         (

@@ -33,6 +33,9 @@ fn sketch(keys: &str, chart: &str) -> String {
     format!("```predict p\nkind = \"sketch\"\nprompt = \"Draw.\"\n{keys}{chart}```\n")
 }
 
+/// A computed value that a text may speak of.
+const VALUE: &str = "```value zero\nsetup = \"tern\"\nanswer = { reading = \"first-zero\" }\nunit = \"mT\"\n```\n\n";
+
 /// A numeric question with these keys.
 fn question(keys: &str) -> String {
     format!("```question q\nprompt = \"How much?\"\n{keys}```\n")
@@ -66,6 +69,31 @@ fn cases() -> Vec<(String, Mistake, &'static str, &'static str)> {
             Mistake::NoLessonBlock,
             "```lesson",
             "top",
+        ),
+        (
+            lesson("At @{nowhere} it is zero.\n"),
+            Mistake::UnknownPlaceholder,
+            "@{nowhere}",
+            "`value nowhere`",
+        ),
+        (
+            lesson(&format!("{VALUE}No word of it.\n")),
+            Mistake::UnusedValue,
+            "```value zero",
+            "`@{zero}`",
+        ),
+        (
+            lesson(&format!("{}At @{{zero}}.\n", VALUE.replace("mT", "uA"))),
+            Mistake::BadQuantity,
+            "\"uA\"",
+            "`T`",
+        ),
+        (
+            // The place is right beyond a value that is longer than its placeholder.
+            lesson(&format!("{VALUE}At @{{zero}} [there](#nowhere).\n")),
+            Mistake::BrokenLink,
+            "[there](#nowhere)",
+            "",
         ),
         (
             lesson("```predikt p\n```\n"),
@@ -482,7 +510,6 @@ fn every_mistake_is_told_once_at_its_place_with_its_mend() {
         // These concern assignments: tests/homework.rs.
         Mistake::NoAssignmentBlock,
         Mistake::BadDraw,
-        Mistake::UnknownDraw,
         Mistake::NotFourHints,
         Mistake::TooClose,
     ]);

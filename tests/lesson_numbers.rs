@@ -541,3 +541,26 @@ fn is_met(last: u32, within: f64, at: &dyn Fn(u32) -> f64) -> bool {
     }
     (0..=last.min(2000)).any(|step| at(step).abs() <= within)
 }
+
+/// A number in the text is what the model computes: the depth at a screening parameter of one,
+/// which the test's own search over states finds too.
+#[test]
+fn numbers_in_the_text_are_computed() {
+    let lesson = lessons()
+        .into_iter()
+        .find(|lesson| lesson.slug == "the-screened-loop")
+        .unwrap();
+    let text: String = lesson
+        .steps
+        .iter()
+        .flat_map(|step| &step.parts)
+        .filter_map(|part| match part {
+            Part::Prose(text) => Some(text.as_str()),
+            _ => None,
+        })
+        .collect();
+    assert!(!text.contains("@{"), "a placeholder was left");
+    let depth = 1.0 - share_left_at_half(1.0);
+    assert!(text.contains(&format!("a depth of {depth:.3}.")), "{depth}");
+    assert!(text.contains("which is 0.98 for Avocet"), "{text}");
+}

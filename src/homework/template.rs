@@ -4,8 +4,8 @@
 //! checked as one; places of mistakes are brought back to the file.
 
 mod check;
-mod filling;
 mod head;
+mod tags;
 
 use std::ops::Range;
 
@@ -13,9 +13,10 @@ use super::assignment::{Assignment, SOLUTION, Task};
 use crate::lesson::diagnostic::{Diagnostic, Diagnostics, Mistake};
 use crate::lesson::spec::{Block, Lesson, Part};
 use crate::lesson::text;
+use crate::lesson::text::filling::{Filling, whole};
 use crate::lesson::text::split::{Piece, RawBlock, split};
-use filling::{Filling, retagged};
 use head::{read_draws, read_head};
+use tags::{retagged, tagged};
 
 pub use check::Report;
 
@@ -77,7 +78,21 @@ impl AssignmentFile {
         for raw in blocks("draw") {
             filling.replace(whole(source, raw), String::new());
         }
-        filling.put(&draws, &mut diagnostics);
+        for raw in blocks("value") {
+            diagnostics.add(
+                Mistake::UnknownBlock,
+                raw.opening.clone(),
+                "an assignment has no `value` block: its numbers differ from student to student",
+                "take it away; only drawn values can stand in the text",
+            );
+            filling.replace(whole(source, raw), String::new());
+        }
+        let texts: Vec<(String, String)> = draws
+            .iter()
+            .enumerate()
+            .map(|(place, draw)| (draw.name.clone(), tagged(&draws, place)))
+            .collect();
+        filling.put("draw", &texts, &mut diagnostics);
         let filled = filling.finish();
         let (lesson, mistakes) = text::parse(&filled.text, file);
         let no_head = blocks("assignment").next().is_none();
@@ -152,18 +167,6 @@ fn questions(lesson: &Lesson) -> impl Iterator<Item = &Block> {
             _ => None,
         })
         .filter(|block| matches!(block, Block::Question(_) | Block::Predict(_)))
-}
-
-/// A block with its fences and the end of its last line.
-fn whole(source: &str, raw: &RawBlock) -> Range<usize> {
-    let rest = source.get(raw.body.end..).unwrap_or_default();
-    let end = if raw.closed {
-        rest.find('\n')
-            .map_or(source.len(), |at| raw.body.end + at + 1)
-    } else {
-        raw.body.end
-    };
-    raw.opening.start..end
 }
 
 /// Where the block of that name opens.

@@ -75,10 +75,12 @@ pub enum Mistake {
     DuplicateNumber,
     /// An assignment file without its first block, or without a question.
     NoAssignmentBlock,
+    /// A computed value that nobody speaks of.
+    UnusedValue,
     /// A draw that cannot be drawn from, or that nothing depends on.
     BadDraw,
-    /// A placeholder that no draw has a value for.
-    UnknownDraw,
+    /// A placeholder that no `value` block, or in an assignment no `draw` block, stands behind.
+    UnknownPlaceholder,
     /// A numeric question of an assignment with fewer or more hints than four.
     NotFourHints,
     /// A right answer and a slip, or two slips, that may be taken for one another.
@@ -87,7 +89,7 @@ pub enum Mistake {
 
 impl Mistake {
     /// Every kind of mistake.
-    pub const ALL: [Self; 39] = [
+    pub const ALL: [Self; 40] = [
         Self::UnreadableFile,
         Self::NoLessonBlock,
         Self::UnknownBlock,
@@ -123,8 +125,9 @@ impl Mistake {
         Self::DuplicateSlug,
         Self::DuplicateNumber,
         Self::NoAssignmentBlock,
+        Self::UnusedValue,
         Self::BadDraw,
-        Self::UnknownDraw,
+        Self::UnknownPlaceholder,
         Self::NotFourHints,
         Self::TooClose,
     ];
@@ -168,8 +171,9 @@ impl Mistake {
             Self::DuplicateSlug => "duplicate-slug",
             Self::DuplicateNumber => "duplicate-number",
             Self::NoAssignmentBlock => "no-assignment-block",
+            Self::UnusedValue => "unused-value",
             Self::BadDraw => "bad-draw",
-            Self::UnknownDraw => "unknown-draw",
+            Self::UnknownPlaceholder => "unknown-placeholder",
             Self::NotFourHints => "not-four-hints",
             Self::TooClose => "answers-too-close",
         }

@@ -10,6 +10,7 @@ mod model;
 mod options;
 mod predict;
 mod setup;
+mod value;
 
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -22,6 +23,7 @@ use super::text::table::{Reader, Text, parse};
 
 pub(crate) use head::{Head, read_head};
 pub(crate) use setup::{NamedSetup, read_setup, tell_twice};
+pub(crate) use value::read_value;
 
 /// What the blocks of one lesson share.
 #[derive(Debug)]

@@ -4,11 +4,13 @@
 //! [`Part::Broken`], and whatever else can be read is read.
 
 pub mod course;
+pub(crate) mod filling;
 pub mod formula;
 pub(crate) mod nearest;
 pub mod prose;
 pub(crate) mod split;
 pub(crate) mod table;
+mod values;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
@@ -16,6 +18,7 @@ use std::ops::Range;
 use super::blocks::{Blocks, Head, NamedSetup, read_head, read_setup, tell_twice};
 use super::diagnostic::{Diagnostic, Diagnostics, Mistake};
 use super::spec::{Lesson, Part, Step};
+use filling::{Filling, has_placeholder};
 use nearest::suggestion;
 use prose::{Link, check_prose};
 use split::{Piece, split};
@@ -40,6 +43,35 @@ pub fn parse(source: &str, file: &str) -> (Lesson, Vec<Diagnostic>) {
         let lesson = Head::of_file(file).into_lesson(Vec::new());
         return (lesson, diagnostics.finish());
     }
+    if has_placeholder(source) || values::has_values(source) {
+        return parse_with_values(source, file);
+    }
+    parse_plain(source, file)
+}
+
+/// Reads a lesson in which computed values stand at placeholders: they are put in, and places of
+/// mistakes in the filled text are brought back to the file.
+fn parse_with_values(source: &str, file: &str) -> (Lesson, Vec<Diagnostic>) {
+    let mut diagnostics = Diagnostics::new(source);
+    let mut filling = Filling::new(source);
+    let texts = values::read(&mut filling, &mut diagnostics);
+    filling.put("value", &texts, &mut diagnostics);
+    let filled = filling.finish();
+    let (lesson, mistakes) = parse_plain(&filled.text, file);
+    for found in mistakes {
+        diagnostics.add(
+            found.mistake,
+            filled.back(&found.span),
+            found.message,
+            found.mend,
+        );
+    }
+    (lesson, diagnostics.finish())
+}
+
+/// Reads a lesson without placeholders.
+fn parse_plain(source: &str, file: &str) -> (Lesson, Vec<Diagnostic>) {
+    let mut diagnostics = Diagnostics::new(source);
     let pieces = split(&mut diagnostics);
     let mut head = Head::of_file(file);
     let lesson_at = read_lesson_block(&pieces, &mut head, &mut diagnostics);

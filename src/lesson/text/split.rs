@@ -9,7 +9,7 @@ use super::super::diagnostic::{Diagnostics, Mistake};
 use super::nearest::suggestion;
 
 /// The kinds of block that the format knows.
-pub(crate) const BLOCK_KINDS: [&str; 10] = [
+pub(crate) const BLOCK_KINDS: [&str; 11] = [
     "lesson",
     "setup",
     "predict",
@@ -18,6 +18,7 @@ pub(crate) const BLOCK_KINDS: [&str; 10] = [
     "question",
     "board",
     "caution",
+    "value",
     // Only in assignments.
     "assignment",
     "draw",

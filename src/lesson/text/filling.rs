@@ -1,31 +1,32 @@
-//! Putting values into an assignment file, and finding one's way back from the text made.
+//! Putting texts at the placeholders of a file, and finding one's way back from the text made.
+//! `@{name}` stands for a computed value in a lesson, and for a drawn one in an assignment.
 
 use std::ops::Range;
 
-use super::super::assignment::Draw;
-use crate::lesson::diagnostic::{Diagnostics, Mistake};
+use super::super::diagnostic::{Diagnostics, Mistake};
+use super::split::RawBlock;
 
 /// Opens a placeholder; it is closed by `}`.
 const OPENS: &str = "@{";
 
 /// A file being filled: which parts of it give way to what.
 #[derive(Debug)]
-pub(super) struct Filling<'a> {
+pub(crate) struct Filling<'a> {
     source: &'a str,
     changes: Vec<(Range<usize>, String)>,
 }
 
 /// The text made, and where its parts come from.
 #[derive(Debug)]
-pub(super) struct Filled {
-    pub(super) text: String,
+pub(crate) struct Filled {
+    pub(crate) text: String,
     /// Parts in order: where in the text, where in the file, and whether it stands there letter
     /// by letter.
     parts: Vec<(Range<usize>, Range<usize>, bool)>,
 }
 
 impl<'a> Filling<'a> {
-    pub(super) fn new(source: &'a str) -> Self {
+    pub(crate) fn new(source: &'a str) -> Self {
         Self {
             source,
             changes: Vec::new(),
@@ -33,41 +34,46 @@ impl<'a> Filling<'a> {
     }
 
     /// Lets a part of the file give way to another text.
-    pub(super) fn replace(&mut self, span: Range<usize>, with: String) {
+    pub(crate) fn replace(&mut self, span: Range<usize>, with: String) {
         self.changes.push((span, with));
     }
 
-    /// Puts the first value of each draw at its placeholders, marked. A placeholder that no draw
-    /// has a value for is told.
-    pub(super) fn put(&mut self, draws: &[Draw], diagnostics: &mut Diagnostics<'_>) {
+    /// Puts a text at every placeholder. `texts` holds names and texts, `kind` is the kind of block
+    /// that makes them. A placeholder with another name is told.
+    pub(crate) fn put(
+        &mut self,
+        kind: &str,
+        texts: &[(String, String)],
+        diagnostics: &mut Diagnostics<'_>,
+    ) {
         for (at, _) in self.source.match_indices(OPENS) {
             let inside = at + OPENS.len();
             let rest = self.source.get(inside..).unwrap_or_default();
-            let Some(length) = rest
+            let closed = rest
                 .find(['}', '\n'])
-                .filter(|end| rest[*end..].starts_with('}'))
-            else {
+                .filter(|end| rest[*end..].starts_with('}'));
+            let Some(length) = closed else {
                 diagnostics.add(
-                    Mistake::UnknownDraw,
+                    Mistake::UnknownPlaceholder,
                     at..inside,
                     "this placeholder is not closed",
-                    "write the name of a draw and `}` after it: `@{width}`",
+                    format!("write the name of a `{kind}` block and `}}` after it"),
                 );
                 continue;
             };
             let name = rest[..length].trim();
             let span = at..inside + length + 1;
-            match draws.iter().position(|draw| draw.name == name) {
-                Some(place) => self.replace(span, tagged(draws, place)),
+            match texts.iter().find(|(known, _)| known == name) {
+                Some((_, text)) => self.replace(span, text.clone()),
                 None => diagnostics.add(
-                    Mistake::UnknownDraw,
+                    Mistake::UnknownPlaceholder,
                     span,
-                    format!("no `draw` block is called `{name}`"),
-                    if draws.is_empty() {
-                        format!("add a block that opens with three backticks and `draw {name}`")
+                    format!("no `{kind}` block is called `{name}`"),
+                    if texts.is_empty() {
+                        format!("add a block that opens with three backticks and `{kind} {name}`")
                     } else {
                         let known: Vec<&str> =
-                            draws.iter().map(|draw| draw.name.as_str()).collect();
+                            texts.iter().map(|(name, _)| name.as_str()).collect();
                         format!("known are: {}", known.join(", "))
                     },
                 ),
@@ -75,7 +81,7 @@ impl<'a> Filling<'a> {
         }
     }
 
-    pub(super) fn finish(mut self) -> Filled {
+    pub(crate) fn finish(mut self) -> Filled {
         self.changes.sort_by_key(|(span, _)| span.start);
         let mut filled = Filled {
             text: String::new(),
@@ -96,6 +102,23 @@ impl<'a> Filling<'a> {
     }
 }
 
+/// Whether a text has a placeholder.
+pub(crate) fn has_placeholder(source: &str) -> bool {
+    source.contains(OPENS)
+}
+
+/// A block with its fences and the end of its last line.
+pub(crate) fn whole(source: &str, raw: &RawBlock) -> Range<usize> {
+    let rest = source.get(raw.body.end..).unwrap_or_default();
+    let end = if raw.closed {
+        rest.find('\n')
+            .map_or(source.len(), |at| raw.body.end + at + 1)
+    } else {
+        raw.body.end
+    };
+    raw.opening.start..end
+}
+
 impl Filled {
     fn push(&mut self, source: &str, span: Range<usize>, with: Option<&str>) {
         let from = self.text.len();
@@ -106,7 +129,7 @@ impl Filled {
     }
 
     /// A place in the text made, as a place in the file.
-    pub(super) fn back(&self, span: &Range<usize>) -> Range<usize> {
+    pub(crate) fn back(&self, span: &Range<usize>) -> Range<usize> {
         let place = |at: usize, end: bool| {
             let part = self.parts.iter().find(|(made, _, _)| {
                 made.contains(&at) || (end && made.end == at && made.start < at)
@@ -123,58 +146,27 @@ impl Filled {
     }
 }
 
-/// The first value of a draw with a mark that nobody sees and that numbers are read without. So
-/// the filled file can be read as a lesson, and each value be found again in what was read.
-fn tagged(draws: &[Draw], place: usize) -> String {
-    let value = draws
-        .get(place)
-        .and_then(|draw| draw.values.first())
-        .map_or("", String::as_str);
-    format!("{value}\u{2060}{}\u{2060}", "\u{200B}".repeat(place + 1))
-}
-
-/// Puts something else at every marked value: `with` gets the draw.
-pub(in super::super) fn retagged(
-    text: &str,
-    draws: &[Draw],
-    with: impl Fn(&Draw) -> String,
-) -> String {
-    let mut open = text.to_owned();
-    for (place, draw) in draws.iter().enumerate() {
-        open = open.replace(&tagged(draws, place), &with(draw));
-    }
-    open
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{Draw, Filling, retagged};
-    use crate::lesson::diagnostic::{Diagnostics, Mistake};
+    use super::super::super::diagnostic::{Diagnostics, Mistake};
+    use super::Filling;
 
-    fn draws() -> Vec<Draw> {
-        [("width", "8 µm"), ("length", "8 µm")]
-            .map(|(name, value)| Draw {
-                name: name.to_owned(),
-                values: vec![value.to_owned(), "9 µm".to_owned()],
-            })
+    fn texts() -> Vec<(String, String)> {
+        [("width", "8 µm"), ("length", "12 µm")]
+            .map(|(name, text)| (name.to_owned(), text.to_owned()))
             .to_vec()
     }
 
     #[test]
-    fn values_are_put_in_and_found_again() {
+    fn texts_are_put_in_and_places_found_again() {
         let source = "gone\nw = @{width}, l = @{ length }.\n";
         let mut diagnostics = Diagnostics::new(source);
         let mut filling = Filling::new(source);
         filling.replace(0..5, "new text\n".to_owned());
-        filling.put(&draws(), &mut diagnostics);
+        filling.put("draw", &texts(), &mut diagnostics);
         let filled = filling.finish();
         assert_eq!(diagnostics.count(), 0);
-        assert_eq!(
-            filled.text.replace(['\u{2060}', '\u{200B}'], ""),
-            "new text\nw = 8 µm, l = 8 µm.\n"
-        );
-        let again = retagged(&filled.text, &draws(), Draw::placeholder);
-        assert_eq!(again, "new text\nw = @{width}, l = @{length}.\n");
+        assert_eq!(filled.text, "new text\nw = 8 µm, l = 12 µm.\n");
         // The last full stop.
         let at = filled.text.len() - 2;
         assert_eq!(&source[filled.back(&(at..at + 1))], ".");
@@ -184,17 +176,21 @@ mod tests {
     }
 
     #[test]
-    fn a_name_that_nothing_is_drawn_for_is_told() {
+    fn a_name_that_nothing_stands_behind_is_told() {
         let source = "@{depth} and @{width";
         let mut diagnostics = Diagnostics::new(source);
-        Filling::new(source).put(&draws(), &mut diagnostics);
+        Filling::new(source).put("value", &texts(), &mut diagnostics);
         let found = diagnostics.finish();
+        let places: Vec<_> = found
+            .iter()
+            .map(|it| (it.mistake, it.span.clone()))
+            .collect();
         assert_eq!(
-            found
-                .iter()
-                .map(|it| (it.mistake, it.span.clone()))
-                .collect::<Vec<_>>(),
-            [(Mistake::UnknownDraw, 0..8), (Mistake::UnknownDraw, 13..15)]
+            places,
+            [
+                (Mistake::UnknownPlaceholder, 0..8),
+                (Mistake::UnknownPlaceholder, 13..15)
+            ]
         );
         assert!(found[0].mend.contains("width"));
     }
