@@ -10,6 +10,7 @@
 
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
+use std::sync::OnceLock;
 
 use coldfringe::experiment::{Setup, read_place, run, seek};
 use coldfringe::lesson::parse;
@@ -20,7 +21,13 @@ use coldfringe::prediction::{NumberTask, NumberVerdict, assess_number, pictures}
 /// CODATA 2022, exact digits: h/2e in webers.
 const QUANTUM: f64 = 2.067_833_848_461_929e-15;
 
+/// Every lesson in order; read once, since some of their answers take long to compute.
 fn lessons() -> Vec<Lesson> {
+    static LESSONS: OnceLock<Vec<Lesson>> = OnceLock::new();
+    LESSONS.get_or_init(read_lessons).clone()
+}
+
+fn read_lessons() -> Vec<Lesson> {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons");
     let mut found: Vec<Lesson> = std::fs::read_dir(folder)
         .unwrap()
