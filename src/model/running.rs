@@ -137,8 +137,8 @@ impl Running {
         })
     }
 
-    /// The bias up to which the loop rests at an applied flux, in I0. With unequal arms it depends
-    /// on the bias itself, which shifts the flux.
+    /// Whether the loop can rest at a bias in I0 and an applied flux; in unequal arms the bias itself shifts the
+    /// flux.
     #[must_use]
     pub fn rests(&self, bias: f64, flux: f64) -> bool {
         bias.abs() <= self.critical.at(self.device.flux_at(flux, bias)).current
