@@ -219,3 +219,26 @@ mod noisy {
         }
     }
 }
+
+/// A loop held by feedback: the voltage of its period, and a thousand moments.
+#[cfg(not(target_arch = "wasm32"))]
+mod feedback {
+    use coldfringe::experiment::{Setup, run};
+    use divan::Bencher;
+
+    /// Against how far the signal is below the bandwidth of 100 kHz: steps grow in proportion.
+    #[divan::bench(args = ["10 kHz", "1 kHz", "100 Hz"], sample_count = 5)]
+    fn thousand_moments(bencher: Bencher<'_, '_>, frequency: &str) {
+        let setup = Setup::new("flux-locked-loop").and_then(|mut setup| {
+            setup.set("frequency", frequency)?;
+            Ok(setup)
+        });
+        if let Ok(setup) = setup {
+            let (from, to) = setup.default_window();
+            let x: Vec<f64> = (0..1000)
+                .map(|k| from + (to - from) * f64::from(k) / 999.0)
+                .collect();
+            bencher.bench_local(|| run(&setup, &x));
+        }
+    }
+}

@@ -10,6 +10,7 @@
 use coldfringe::model::flux_locked_loop::{FluxLockedLoop, Held};
 use coldfringe::numerics::elementary::{cos_pi, exp, sin};
 use core::f64::consts::{PI, TAU};
+use proptest::prelude::*;
 
 /// Two junctions without noise, inductance or capacitance at twice their largest bias current:
 /// v = sqrt(i² - i_c²)/2 (textbook).
@@ -92,4 +93,33 @@ fn the_error_of_a_slow_ramp_is_its_rate_over_the_loops() {
     let end = held.follow(START, 60.0, &|time| rate * time, FASTEST);
     let error = rate * 60.0 + end.feedback;
     assert!((error * 2.0 * slope / rate - 1.0).abs() < 1e-3, "{error}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+
+    /// Whatever whole quanta are added to the applied flux, the loop does the same that many quanta on; a loop held on the
+    /// falling side does the mirrored thing; and with twice the gain everything goes twice as fast.
+    #[test]
+    fn quanta_mirrors_and_time_are_seen_through(
+        point in 0.05_f64..0.45, gain in 0.1_f64..10.0, size in -1.5_f64..1.5, rate in 0.01_f64..3.0, quanta in -5_i32..5,
+    ) {
+        let whole = f64::from(quanta);
+        let end = 6.0 / gain;
+        let applied = |time: f64| size * sin(rate * gain * time);
+        let held = FluxLockedLoop::new(&voltage, point, gain);
+        let here = held.follow(START, end, &applied, FASTEST).feedback;
+
+        let from = Held { time: 0.0, feedback: -whole };
+        let on = held.follow(from, end, &|time| applied(time) + whole, FASTEST).feedback;
+        prop_assert!((on + whole - here).abs() < 1e-6, "{} {}", on, here);
+
+        let falling = FluxLockedLoop::new(&voltage, -point, -gain);
+        let mirrored = falling.follow(START, end, &|time| -applied(time), FASTEST).feedback;
+        prop_assert!((mirrored + here).abs() < 1e-6, "{} {}", mirrored, here);
+
+        let twice = FluxLockedLoop::new(&voltage, point, 2.0 * gain);
+        let sooner = twice.follow(START, 0.5 * end, &|time| applied(2.0 * time), FASTEST).feedback;
+        prop_assert!((sooner - here).abs() < 1e-6, "{} {}", sooner, here);
+    }
 }
