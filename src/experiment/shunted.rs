@@ -99,6 +99,10 @@ pub(super) const NOISE_PARAMETER: ReadingDescription = ReadingDescription {
     words: "noise parameter 2 pi kB T / (I0 Phi0)",
 };
 
+/// Multiplications allowed for one point of the stationary equation before random paths are
+/// cheaper: some tenths of a second.
+pub(super) const MOST_COST: f64 = 5e8;
+
 /// Within these the methods of the model are known to work.
 pub(super) const SCREENING: (f64, f64) = (1e-3, 20.0);
 /// The largest damping parameter.
@@ -185,6 +189,38 @@ impl Device {
     /// The model's unit of voltage noise in V²/Hz: (I0 R)² times the unit of time, Φ0/(2π I0 R).
     pub(super) fn voltage_noise(&self) -> f64 {
         self.voltage() * FLUX_QUANTUM / TAU
+    }
+}
+
+/// What a loop can sense at a working point, in SI units.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sensed {
+    /// Slope of the voltage in V/Φ0.
+    pub(super) transfer: f64,
+    /// Voltage noise in V²/Hz.
+    pub(super) noise: f64,
+    /// Flux noise in Φ0/√Hz.
+    pub(super) flux_noise: f64,
+    /// The same in Wb/√Hz.
+    pub(super) webers: f64,
+    /// Noise energy in J/Hz: flux noise squared over twice the inductance.
+    pub(super) energy: f64,
+}
+
+impl Device {
+    /// From slope and noise in the model's units.
+    pub(super) fn sensed(&self, transfer: f64, noise: f64) -> Sensed {
+        let transfer = transfer * self.voltage();
+        let noise = noise * self.voltage_noise();
+        let flux_noise = noise.sqrt() / transfer;
+        let webers = flux_noise * FLUX_QUANTUM;
+        Sensed {
+            transfer,
+            noise,
+            flux_noise,
+            webers,
+            energy: 0.5 * webers * webers / self.inductance,
+        }
     }
 }
 

@@ -22,6 +22,66 @@ pub(crate) trait Slices: std::fmt::Debug {
     fn warnings(&self) -> Vec<String>;
 }
 
+/// The share of work that is done in equal pieces, one after another.
+pub(super) fn share(done: usize, all: usize) -> f64 {
+    if done >= all {
+        1.0
+    } else {
+        done as f64 / all as f64
+    }
+}
+
+/// Work that goes round and round, one more piece at every place each time.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rounds {
+    places: usize,
+    planned: u32,
+    complete: u32,
+    turn: usize,
+}
+
+impl Rounds {
+    /// So many rounds of so many places.
+    pub(super) fn new(places: usize, planned: u32) -> Self {
+        Self {
+            places,
+            planned,
+            complete: 0,
+            turn: 0,
+        }
+    }
+
+    /// The place whose turn it is.
+    pub(super) fn turn(&self) -> usize {
+        self.turn
+    }
+
+    /// Rounds that are complete.
+    pub(super) fn complete(&self) -> u32 {
+        self.complete
+    }
+
+    /// The piece is done; true when that completes a round.
+    pub(super) fn advance(&mut self) -> bool {
+        self.turn += 1;
+        let over = self.turn >= self.places;
+        if over {
+            self.turn = 0;
+            self.complete += 1;
+        }
+        over
+    }
+
+    /// The share of all that is done.
+    pub(super) fn share(&self) -> f64 {
+        if self.places == 0 {
+            return 1.0;
+        }
+        let rounds = f64::from(self.complete) + self.turn as f64 / self.places as f64;
+        (rounds / f64::from(self.planned)).min(1.0)
+    }
+}
+
 /// A run that goes on in slices. Dropping it ends it.
 #[derive(Debug)]
 pub struct Sweep {

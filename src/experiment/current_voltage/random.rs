@@ -3,6 +3,7 @@
 use super::slices::{Row, UNKNOWN, ends};
 use crate::experiment::Method;
 use crate::experiment::shunted::Device;
+use crate::experiment::sweep::Rounds;
 use crate::model::langevin::{Langevin, Start};
 
 /// Up to so many biases every one is sampled; of more, lines are drawn between this many.
@@ -20,8 +21,7 @@ const HYSTERESIS: f64 = 0.5;
 #[derive(Debug)]
 pub(super) struct RandomCurve {
     nodes: Vec<Node>,
-    rounds: u32,
-    turn: usize,
+    rounds: Rounds,
 }
 
 #[derive(Debug)]
@@ -65,7 +65,7 @@ impl RandomCurve {
         };
         places.sort_by(f64::total_cmp);
         places.dedup();
-        let nodes = places
+        let nodes: Vec<Node> = places
             .iter()
             .zip(0_u64..)
             .filter_map(|(bias, k)| {
@@ -91,33 +91,24 @@ impl RandomCurve {
             })
             .collect();
         Self {
+            rounds: Rounds::new(nodes.len(), ROUNDS),
             nodes,
-            rounds: 0,
-            turn: 0,
         }
     }
 
     /// One more block at one node.
     pub(super) fn step(&mut self) {
-        if let Some(node) = self.nodes.get_mut(self.turn) {
+        if let Some(node) = self.nodes.get_mut(self.rounds.turn()) {
             node.rest.advance();
             if let Some(running) = &mut node.running {
                 running.advance();
             }
         }
-        self.turn += 1;
-        if self.turn >= self.nodes.len() {
-            self.turn = 0;
-            self.rounds += 1;
-        }
+        self.rounds.advance();
     }
 
     pub(super) fn share(&self) -> f64 {
-        if self.nodes.is_empty() {
-            return 1.0;
-        }
-        let rounds = f64::from(self.rounds) + self.turn as f64 / self.nodes.len() as f64;
-        (rounds / f64::from(ROUNDS)).min(1.0)
+        self.rounds.share()
     }
 
     /// On the line between the nodes about a bias.

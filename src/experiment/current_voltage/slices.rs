@@ -1,15 +1,16 @@
 //! The voltage of a loop against its bias, a few points at a time.
 
+use std::cell::OnceCell;
+
 use super::FLUX;
 use super::random::RandomCurve;
 use super::up_and_down::UpAndDown;
 use crate::experiment::setup::Setup;
 use crate::experiment::shunted::{self, Device};
 use crate::experiment::single_junction::reading;
-use crate::experiment::sweep::Slices;
+use crate::experiment::sweep::{Slices, share};
 use crate::experiment::{Method, Reading};
 use crate::model::running::Running;
-use crate::model::screened_loop::Loop;
 use crate::model::thermal::Thermal;
 use crate::model::underdamped::Underdamped;
 use crate::numerics::refined_curve::{Node, RefinedCurve};
@@ -25,10 +26,6 @@ const MOST_NODES: usize = 600;
 
 /// Noise-free points of one slice.
 const SLICE: usize = 128;
-
-/// Multiplications allowed for one point of the stationary equation before random paths are
-/// cheaper: some tenths of a second.
-const MOST_COST: f64 = 5e8;
 
 /// What is known at one bias, in I0 R, for the rising and the falling bias.
 #[derive(Debug, Clone, Copy)]
@@ -55,7 +52,11 @@ pub(super) fn begin(setup: &Setup, x: &[f64]) -> Box<dyn Slices> {
         biases: x.iter().map(|x| x / device.current).collect(),
     };
     let way = Way::choose(&task);
-    Box::new(Run { task, way })
+    Box::new(Run {
+        task,
+        way,
+        limits: OnceCell::new(),
+    })
 }
 
 #[derive(Debug)]
@@ -70,6 +71,8 @@ struct Task {
 struct Run {
     task: Task,
     way: Way,
+    /// Critical and return current in I0, once they were asked for.
+    limits: OnceCell<(f64, f64)>,
 }
 
 /// The way to the curve.
@@ -94,7 +97,10 @@ impl Way {
         let device = &task.device;
         let way = if device.noise > 0.0 {
             match Thermal::new(&device.model, device.noise) {
-                Ok(thermal) => Some(Self::stationary(task, thermal.with_cost(MOST_COST))),
+                Ok(thermal) => Some(Self::stationary(
+                    task,
+                    thermal.with_cost(shunted::MOST_COST),
+                )),
                 Err(_) => Some(Self::random(task)),
             }
         } else if device.model.beta_c() > 0.0 {
@@ -185,13 +191,7 @@ impl Slices for Run {
 
     fn share(&self) -> f64 {
         match &self.way {
-            Way::Quiet(_, rows) | Way::Few(_, rows) => {
-                if rows.len() >= self.task.biases.len() {
-                    1.0
-                } else {
-                    rows.len() as f64 / self.task.biases.len() as f64
-                }
-            }
+            Way::Quiet(_, rows) | Way::Few(_, rows) => share(rows.len(), self.task.biases.len()),
             Way::Hysteretic(sweep) => sweep.share(),
             Way::Many(_, curve) => curve.share(),
             Way::Random(curve) => curve.share(),
@@ -218,18 +218,20 @@ impl Slices for Run {
 
     fn readings(&self) -> Vec<Reading> {
         let device = &self.task.device;
-        let mut readings = Vec::new();
-        if let Some(critical) = critical_current(device, self.task.flux) {
-            let critical = critical * device.current;
-            readings.push(reading("critical-current", "A", critical));
-            readings.push(reading(
-                "return-current",
-                "A",
-                self.return_current(critical),
-            ));
-        }
-        readings.push(reading("resistance", "ohm", 0.5 * device.resistance));
-        readings.push(reading("characteristic-voltage", "V", device.voltage()));
+        let (critical, back) = *self.limits.get_or_init(|| {
+            let mut state = Underdamped::new(&device.model);
+            let flux = self.task.flux;
+            (
+                state.critical_current(flux, 1.0),
+                state.return_current(flux),
+            )
+        });
+        let mut readings = vec![
+            reading("critical-current", "A", critical * device.current),
+            reading("return-current", "A", back * device.current),
+            reading("resistance", "ohm", 0.5 * device.resistance),
+            reading("characteristic-voltage", "V", device.voltage()),
+        ];
         readings.extend(shunted::parameters_read(device));
         readings
     }
@@ -240,15 +242,6 @@ impl Slices for Run {
 }
 
 impl Run {
-    /// The bias at which the voltage vanishes on the way back, in A.
-    fn return_current(&self, critical: f64) -> f64 {
-        let device = &self.task.device;
-        if device.model.beta_c() <= 0.0 {
-            return critical;
-        }
-        Underdamped::new(&device.model).return_current(self.task.flux) * device.current
-    }
-
     fn rows(&self) -> impl Iterator<Item = Row> + '_ {
         self.task
             .biases
@@ -278,17 +271,4 @@ pub(super) fn ends(biases: &[f64]) -> (f64, f64) {
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), bias| {
             (low.min(*bias), high.max(*bias))
         })
-}
-
-/// The critical current at an applied flux, in I0.
-fn critical_current(device: &Device, flux: f64) -> Option<f64> {
-    let model = &device.model;
-    let curve = Loop::new(
-        model.left(),
-        model.right(),
-        model.beta_l(),
-        model.left_fraction(),
-    )?
-    .critical_curve();
-    Some(curve.at(flux).current)
 }

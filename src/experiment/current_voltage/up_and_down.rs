@@ -3,6 +3,7 @@
 
 use super::slices::{Row, UNKNOWN};
 use crate::experiment::Method;
+use crate::experiment::sweep::share;
 use crate::model::shunted_loop::ShuntedLoop;
 use crate::model::underdamped::{Branch, Underdamped};
 
@@ -71,12 +72,7 @@ impl UpAndDown {
     }
 
     pub(super) fn share(&self) -> f64 {
-        let all = 2 * self.order.len();
-        if self.up + self.down >= all {
-            1.0
-        } else {
-            (self.up + self.down) as f64 / all as f64
-        }
+        share(self.up + self.down, 2 * self.order.len())
     }
 
     pub(super) fn row(&self, index: usize) -> Row {

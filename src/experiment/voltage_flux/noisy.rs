@@ -2,6 +2,7 @@
 
 use super::{Curve, Row, Task};
 use crate::experiment::Method;
+use crate::experiment::shunted;
 use crate::model::thermal::FluxCurve;
 
 /// Error allowed of the voltage, in I0 R.
@@ -20,7 +21,7 @@ impl NoisyCurve {
         let device = &task.device;
         let curve = FluxCurve::new(&device.model, task.bias, device.noise, TOLERANCE).ok()?;
         Some(Self {
-            curve: curve.with_cost(super::MOST_COST),
+            curve: curve.with_cost(shunted::MOST_COST),
             beyond: false,
         })
     }

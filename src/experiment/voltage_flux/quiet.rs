@@ -3,6 +3,7 @@
 
 use std::cell::RefCell;
 
+use super::points::Points;
 use super::{Curve, Row, Task};
 use crate::experiment::Method;
 use crate::model::running::Running;
@@ -21,9 +22,7 @@ pub(super) struct QuietCurve {
     bias: f64,
     symmetric: bool,
     solver: RefCell<Solver>,
-    /// Fluxes to look at, and what was found.
-    fluxes: Vec<f64>,
-    rows: Vec<Row>,
+    points: Points,
 }
 
 /// Finds states, and keeps those at the places of a period.
@@ -43,8 +42,7 @@ impl QuietCurve {
                 running: Running::new(&task.device.model)?,
                 places: vec![None; PLACES],
             }),
-            fluxes: task.x.iter().map(|flux| task.sign * flux).collect(),
-            rows: Vec::with_capacity(task.x.len()),
+            points: Points::new(task),
         })
     }
 
@@ -132,26 +130,19 @@ fn mirrored(row: Row) -> Row {
 
 impl Curve for QuietCurve {
     fn step(&mut self) -> bool {
-        let from = self.rows.len();
-        let to = (from + SLICE).min(self.fluxes.len());
-        for index in from..to {
-            let flux = self.fluxes[index];
+        for flux in self.points.next(SLICE) {
             let row = self.compute(flux);
-            self.rows.push(row);
+            self.points.add(row);
         }
         true
     }
 
     fn share(&self) -> f64 {
-        if self.rows.len() >= self.fluxes.len() {
-            1.0
-        } else {
-            self.rows.len() as f64 / self.fluxes.len() as f64
-        }
+        self.points.share()
     }
 
     fn row(&self, index: usize, _: f64) -> Option<Row> {
-        self.rows.get(index).copied()
+        self.points.row(index)
     }
 
     fn at(&self, flux: f64) -> Option<Row> {

@@ -4,6 +4,7 @@
 
 use super::{Curve, Row, Task};
 use crate::experiment::Method;
+use crate::experiment::sweep::Rounds;
 use crate::model::langevin::{Estimate, Langevin, Start};
 use crate::model::weak_noise::{WeakNoise, WeakPoint};
 use crate::numerics::elementary::{exp, log};
@@ -34,9 +35,7 @@ pub(super) struct RandomCurve {
     weak_nodes: Vec<Option<WeakPoint>>,
     bias: f64,
     symmetric: bool,
-    /// Rounds that are complete, and the node whose turn it is.
-    rounds: u32,
-    turn: usize,
+    rounds: Rounds,
     /// Voltage and logarithm of the noise, from the last complete round.
     curves: Option<(LocalFit, LocalFit)>,
     /// Errors of the noise at nodes where it is not known: the loop rests, or nearly.
@@ -66,11 +65,10 @@ impl RandomCurve {
         Some(Self {
             weak: WeakNoise::new(&device.model, device.noise),
             weak_nodes: Vec::with_capacity(nodes.len()),
+            rounds: Rounds::new(nodes.len(), ROUNDS),
             nodes,
             bias: task.bias,
             symmetric,
-            rounds: 0,
-            turn: 0,
             curves: None,
             unseen: Vec::new(),
         })
@@ -110,13 +108,14 @@ impl RandomCurve {
 
     /// The next node's next block.
     fn advance(&mut self) {
-        let flux = self.turn as f64 / self.period() as f64;
-        if self.weak_nodes.len() == self.turn {
+        let turn = self.rounds.turn();
+        let flux = turn as f64 / self.period() as f64;
+        if self.weak_nodes.len() == turn {
             let weak = self.weak.as_mut();
             self.weak_nodes
                 .push(weak.and_then(|weak| weak.at(self.bias, flux)));
         }
-        if let Some(node) = self.nodes.get_mut(self.turn) {
+        if let Some(node) = self.nodes.get_mut(turn) {
             node.advance();
         }
     }
@@ -175,21 +174,15 @@ impl RandomCurve {
 impl Curve for RandomCurve {
     fn step(&mut self) -> bool {
         self.advance();
-        self.turn += 1;
-        if self.turn >= self.nodes.len() {
-            self.turn = 0;
-            self.rounds += 1;
-            // The first round is for settling in, and two blocks have no scatter to speak of.
-            if self.rounds > 2 {
-                self.fit();
-            }
+        // The first round is for settling in, and two blocks have no scatter to speak of.
+        if self.rounds.advance() && self.rounds.complete() > 2 {
+            self.fit();
         }
         true
     }
 
     fn share(&self) -> f64 {
-        let rounds = f64::from(self.rounds) + self.turn as f64 / self.nodes.len().max(1) as f64;
-        (rounds / f64::from(ROUNDS)).min(1.0)
+        self.rounds.share()
     }
 
     fn row(&self, _: usize, flux: f64) -> Option<Row> {

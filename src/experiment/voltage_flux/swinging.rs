@@ -3,6 +3,7 @@
 
 use std::cell::RefCell;
 
+use super::points::Points;
 use super::{Curve, Row, Task};
 use crate::experiment::Method;
 use crate::model::underdamped::{Branch, Underdamped};
@@ -17,8 +18,7 @@ const SIDE: f64 = 2e-4;
 pub(super) struct SwingingCurve {
     bias: f64,
     state: RefCell<Underdamped>,
-    fluxes: Vec<f64>,
-    rows: Vec<Row>,
+    points: Points,
 }
 
 impl SwingingCurve {
@@ -26,8 +26,7 @@ impl SwingingCurve {
         Self {
             bias: task.bias,
             state: RefCell::new(Underdamped::new(&task.device.model)),
-            fluxes: task.x.iter().map(|flux| task.sign * flux).collect(),
-            rows: Vec::with_capacity(task.x.len()),
+            points: Points::new(task),
         }
     }
 
@@ -48,25 +47,19 @@ impl SwingingCurve {
 
 impl Curve for SwingingCurve {
     fn step(&mut self) -> bool {
-        let from = self.rows.len();
-        let to = (from + SLICE).min(self.fluxes.len());
-        for index in from..to {
-            let row = self.compute(self.fluxes[index]);
-            self.rows.push(row);
+        for flux in self.points.next(SLICE) {
+            let row = self.compute(flux);
+            self.points.add(row);
         }
         true
     }
 
     fn share(&self) -> f64 {
-        if self.rows.len() >= self.fluxes.len() {
-            1.0
-        } else {
-            self.rows.len() as f64 / self.fluxes.len() as f64
-        }
+        self.points.share()
     }
 
     fn row(&self, index: usize, _: f64) -> Option<Row> {
-        self.rows.get(index).copied()
+        self.points.row(index)
     }
 
     fn at(&self, flux: f64) -> Option<Row> {

@@ -126,7 +126,7 @@ impl Slices for Run {
             let cells = self
                 .near(*bias)
                 .map_or([f64::NAN; 5], |(flux, transfer, noise)| {
-                    let values = Values::of(&self.device, transfer, noise);
+                    let values = self.device.sensed(transfer, noise);
                     [
                         values.energy,
                         flux,
@@ -160,7 +160,7 @@ impl Slices for Run {
             .filter(|search| search.is_done())
             .and_then(BestPoint::best);
         if let Some(best) = best {
-            let values = Values::of(device, best.transfer.abs(), best.noise);
+            let values = device.sensed(best.transfer.abs(), best.noise);
             let heat = BOLTZMANN * device.temperature;
             let (resistance, inductance) = (device.resistance, device.inductance);
             readings.extend([
@@ -231,29 +231,6 @@ impl Run {
             noise += weight * log(node.noise);
         }
         Some((flux, exp(transfer), exp(noise)))
-    }
-}
-
-/// Transfer and noise in SI units.
-struct Values {
-    transfer: f64,
-    noise: f64,
-    flux_noise: f64,
-    energy: f64,
-}
-
-impl Values {
-    fn of(device: &Device, transfer: f64, noise: f64) -> Self {
-        let transfer = transfer * device.voltage();
-        let noise = noise * device.voltage_noise();
-        let flux_noise = noise.sqrt() / transfer;
-        let webers = flux_noise * FLUX_QUANTUM;
-        Self {
-            transfer,
-            noise,
-            flux_noise,
-            energy: 0.5 * webers * webers / device.inductance,
-        }
     }
 }
 
