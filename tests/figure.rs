@@ -188,6 +188,26 @@ fn curves_end_where_they_cross_the_frame() {
     }
 }
 
+/// A voltage that rests at zero, but for rounding, is one line along the lower edge.
+#[test]
+fn rounding_does_not_tear_a_curve_that_rests_on_the_edge() {
+    let frame = Frame {
+        left: 0.0,
+        top: 0.0,
+        right: 100.0,
+        bottom: 50.0,
+        x: (0.0, 1.0),
+        y: (0.0, 1.0),
+    };
+    let resting: Vec<(f64, f64)> = (0..=100)
+        .map(|k| (f64::from(k), 50.0 + 1e-9 * f64::from(k % 3 - 1)))
+        .collect();
+    assert_eq!(clip::polyline(&frame, &resting).len(), 1);
+    // A whole pixel outside is outside.
+    let below: Vec<(f64, f64)> = (0..=100).map(|k| (f64::from(k), 51.0)).collect();
+    assert!(clip::polyline(&frame, &below).is_empty());
+}
+
 #[test]
 fn clipping_keeps_what_is_inside_whole() {
     let frame = Frame {

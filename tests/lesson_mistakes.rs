@@ -261,6 +261,18 @@ fn cases() -> Vec<(String, Mistake, &'static str, &'static str)> {
             "`junction`",
         ),
         (
+            lesson(&format!(
+                "```setup godwit\nkind = \"profile-from-pattern\"\n```\n{}",
+                sketch(
+                    "setup = \"godwit\"\nboard = \"junction\"\n",
+                    "[chart]\ncolumn = \"current-density-true\"\nx = { scale = \"width\", from = -0.5, to = 0.5 }\ny = { scale = \"relative\", from = 0, to = 1.1 }\n"
+                )
+            )),
+            Mistake::BoardDoesNotFit,
+            "```predict p",
+            "leave `board` out",
+        ),
+        (
             lesson(&sketch("setup = \"tern\"\nboard = \"lop\"\n", CHART)),
             Mistake::UnknownWord,
             "\"lop\"",

@@ -1,5 +1,6 @@
 //! Cutting a curve at the frame. Points outside are not moved onto the edge (that would draw a
-//! false plateau); the line ends where it crosses.
+//! false plateau); the line ends where it crosses. Only what is outside by less than half a pixel is
+//! taken to be on the edge: rounding would else tear a curve that rests on it.
 
 use super::frame::Frame;
 use super::scene::Point;
@@ -33,6 +34,26 @@ pub fn segment(frame: &Frame, a: Point, b: Point) -> Option<(Point, Point)> {
     ))
 }
 
+/// A place, or the edge where it is outside by less than half a pixel.
+fn on_edge(frame: &Frame, at: Point) -> Point {
+    let hold = |value: f64, least: f64, most: f64| {
+        let held = value.clamp(least, most);
+        if (value - held).abs() < 0.5 {
+            held
+        } else {
+            value
+        }
+    };
+    if frame.left <= frame.right && frame.top <= frame.bottom {
+        (
+            hold(at.0, frame.left, frame.right),
+            hold(at.1, frame.top, frame.bottom),
+        )
+    } else {
+        at
+    }
+}
+
 /// The pieces of a polyline inside the frame, in logical pixels. A point that is not finite
 /// parts the line. A piece has at least two points.
 #[must_use]
@@ -47,7 +68,7 @@ pub fn polyline(frame: &Frame, points: &[Point]) -> Vec<Vec<Point>> {
         }
     };
     for pair in points.windows(2) {
-        let (a, b) = (pair[0], pair[1]);
+        let (a, b) = (on_edge(frame, pair[0]), on_edge(frame, pair[1]));
         if !(a.0.is_finite() && a.1.is_finite() && b.0.is_finite() && b.1.is_finite()) {
             close(&mut current);
             continue;

@@ -18,7 +18,7 @@ impl Sheet {
         let size = self.size;
         Frame {
             left: size * 0.8,
-            top: size * 2.9,
+            top: size * 3.2,
             right: self.width - size * 0.8,
             bottom: self.height - size * below,
             x,

@@ -49,11 +49,11 @@ pub(super) fn scene(inside: &OperatingPoint, options: &BoardOptions) -> Scene {
             (&inside.half, theme.counter, [3.0, 3.0]),
         ] {
             let ink = Ink::solid(colour, 1.8 * scale).dashed(&dash);
-            sheet.curve(&frame, &risen(curve, ampere, volt), &ink);
+            sheet.curve(&frame, &in_units(curve, ampere, volt), &ink);
         }
         extremes(&mut sheet, inside, &frame, (ampere, volt));
         let ink = Ink::solid(theme.computed, 3.0 * scale);
-        sheet.curve(&frame, &risen(&inside.curve, ampere, volt), &ink);
+        sheet.curve(&frame, &in_units(&inside.curve, ampere, volt), &ink);
     }
     let bias = said(inside.bias, "A", 3);
     sheet.cursor_line(&frame, inside.bias / ampere, &format!("bias {bias}"));
@@ -91,17 +91,6 @@ pub(super) fn scene(inside: &OperatingPoint, options: &BoardOptions) -> Scene {
             .write((x, at.1), "?", size * 1.8, Anchor::Middle, theme.quiet);
     }
     sheet.scene
-}
-
-/// A curve in other units. What rounding leaves below a voltage of none is none.
-fn risen(curve: &[(f64, f64)], ampere: f64, volt: f64) -> Vec<(f64, f64)> {
-    let mut points = in_units(curve, ampere, volt);
-    for (bias, voltage) in &mut points {
-        if *bias * *voltage < 0.0 {
-            *voltage = 0.0;
-        }
-    }
-    points
 }
 
 /// The names of the two extremes, beside the curves where they rise.

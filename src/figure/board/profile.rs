@@ -1,9 +1,9 @@
 //! The painted density of a junction's critical current over its width, and under it the local currents that
 //! it leaves at this flux, with their sum beside.
 
-use crate::decimal::fixed;
 use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Item, Scene};
+use crate::figure::ticks::number;
 
 use super::junction::{self, arrows, local, sum};
 use super::{BoardOptions, Sheet, flux_words};
@@ -125,10 +125,7 @@ pub(super) fn describe(
     total: f64,
     show_sum: bool,
 ) -> String {
-    let at = |share: f64| {
-        let percent = 100.0 * local(density, share);
-        fixed(percent, 0)
-    };
+    let at = |share: f64| number(100.0 * local(density, share), 0);
     format!(
         "The density of the critical current over the width: {} percent of the largest at the left edge, {} a quarter of the way, {} in the middle, {} at three quarters, {} at the right edge. {}",
         at(0.0),

@@ -1,10 +1,10 @@
 //! The loop with one junction beside the coil of its tank: applied flux, circulating current, the drive; and below
 //! the branch of total against applied flux that is occupied.
 
-use crate::decimal::fixed;
 use crate::experiment::Inside;
 use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Point, Scene};
+use crate::figure::ticks::number;
 use crate::numerics::elementary;
 
 use super::field::{MOST_SIGNS, SIGNS_FOR_A_QUANTUM, arc, circle, sign};
@@ -331,7 +331,7 @@ fn captions(sheet: &mut Sheet, inside: &Inside, shown: bool) {
                 format!(
                     "flux risen: total {}, current {} of the limit",
                     flux_words(rising.0),
-                    fixed(circulating_rising.abs(), 2)
+                    number(circulating_rising.abs(), 2)
                 ),
                 format!("flux risen: total {}", flux_words(rising.0)),
             ];
@@ -394,7 +394,7 @@ pub(super) fn describe(inside: &Inside, show_sum: bool) -> String {
             } else {
                 format!(
                     "{} of the junction's limit circulates {}",
-                    fixed(circulating_rising.abs(), 2),
+                    number(circulating_rising.abs(), 2),
                     if *circulating_rising > 0.0 {
                         "counter-clockwise, which raises the flux"
                     } else {

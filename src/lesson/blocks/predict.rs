@@ -40,6 +40,16 @@ pub(super) fn read_prediction(
     let prompt = blocks.prose("prompt", "\"Draw the curve.\"", reader);
     let device = read_reference(blocks, reader);
     let board = read_board_picture(blocks, "board", device.as_ref(), reader);
+    if let (Some(device), Some(_)) = (&device, &board)
+        && device.kind() == "profile-from-pattern"
+    {
+        blocks.diagnostics.add(
+            Mistake::BoardDoesNotFit,
+            reader.place(),
+            "a board picture of this device shows the profile that is asked for",
+            "leave `board` out of this prediction",
+        );
+    }
     let at = reader.optional_text("at", blocks.diagnostics);
     if let (Some(device), Some(at)) = (&device, &at) {
         device.check_place(at, blocks.diagnostics);
