@@ -15,7 +15,7 @@ use super::take::{Figure, Take};
 use super::trouble::{self, Outcome, Trouble};
 use crate::experiment::{self, Inside, Pace, Setup, View};
 use crate::figure::board::{self, BoardOptions};
-use crate::figure::scene::Scene;
+use crate::figure::scene::{Anchor, Scene};
 use crate::figure::{BoardPicture, Theme};
 use crate::jobs::{Answer, Job, JobNumber, News};
 use crate::lesson::spec::Board;
@@ -241,7 +241,15 @@ impl BoardView {
         let options = self.options(width, theme);
         let Some(inside) = &*self.inside.borrow() else {
             self.view.name("The picture is being computed.");
-            let empty = Scene::new(width, options.height, Some(theme.paper));
+            let mut empty = Scene::new(width, options.height, Some(theme.paper));
+            let (middle, size) = ((0.5 * width, 0.5 * options.height), theme.text_size(width));
+            empty.write(
+                middle,
+                "computing\u{2026}",
+                size,
+                Anchor::Middle,
+                theme.quiet,
+            );
             return self.view.draw(&empty);
         };
         dom::show(&self.details, options.show_sum);
