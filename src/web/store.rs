@@ -121,7 +121,7 @@ impl Store {
 
     /// Whether the browser has a storage for this page.
     pub(crate) fn is_there(&self) -> bool {
-        self.storage.is_some()
+        self.storage().is_some()
     }
 
     /// Everything kept, read anew. Text that cannot be used is put aside.
