@@ -5,6 +5,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
+use super::gestures::key;
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::{Means, Or};
 
@@ -46,11 +47,14 @@ pub(crate) async fn charts_come_as_png_svg_and_csv(page: Page) -> Checked {
     let folder = downloads(&page).await?;
     page.lesson_opened("one-slit").await?;
     let bench = "one-slit-thickness-and-current";
-    page.press_button(Means::Drag, &format!("#{bench} summary"))
+    page.press_button(Means::Drag, &format!("#{bench} .numbers summary"))
         .await?;
     for kind in ["png", "svg", "csv"] {
-        page.press_button(Means::Drag, &format!("#{bench} [data-role=take-{kind}]"))
-            .await?;
+        page.press_button(
+            Means::Drag,
+            &format!("#{bench} .numbers [data-role=take-{kind}]"),
+        )
+        .await?;
     }
     let png = file(&folder, &format!("{bench}.png")).await?;
     assert_eq!(png[..8], *b"\x89PNG\r\n\x1a\n", "a PNG");
@@ -72,6 +76,42 @@ pub(crate) async fn charts_come_as_png_svg_and_csv(page: Page) -> Checked {
         "with the words of its axes"
     );
     assert!(!svg.contains("<script"), "and no script");
+
+    // The same in another style, chosen by keys alone.
+    page.value(&format!(
+        "document.querySelector('#{bench} .numbers [data-role=take-style]').focus()"
+    ))
+    .await?;
+    page.press(&[key::END]).await?;
+    page.press_button(
+        Means::Drag,
+        &format!("#{bench} .numbers [data-role=take-svg]"),
+    )
+    .await?;
+    let print = String::from_utf8(file(&folder, &format!("{bench}-print.svg")).await?)?;
+    assert!(
+        print.contains("fill=\"#ffffff\"")
+            && !svg.contains("<rect width=\"720\" height=\"417.6\" fill=\"#ffffff\""),
+        "white paper for print"
+    );
+    assert_eq!(
+        print.matches("<text").count(),
+        svg.matches("<text").count(),
+        "the same words"
+    );
+    // The board picture beside it.
+    page.press_button(Means::Drag, &format!("#{bench} .take summary"))
+        .await?;
+    page.press_button(Means::Drag, &format!("#{bench} .take [data-role=take-svg]"))
+        .await?;
+    let board = String::from_utf8(file(&folder, &format!("{bench}-junction.svg")).await?)?;
+    assert!(
+        board.contains("<polygon") && board.contains("<text"),
+        "arrows and words"
+    );
+    page.assert_accessible("a figure's styles and forms are open")
+        .await?;
+    page.picture("figures-to-take-away").await?;
 
     let csv = String::from_utf8(file(&folder, &format!("{bench}.csv")).await?)?;
     let rows: Vec<&str> = csv

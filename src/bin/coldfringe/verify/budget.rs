@@ -33,7 +33,10 @@ pub(super) fn check(bench: &Bench) -> anyhow::Result<Tally> {
             // Fetched later, and only by the pages that need it.
             Some("js") if is_worker => {}
             Some("wasm") if is_worker => worker += size,
-            Some("wasm") => wasm += size,
+            Some("wasm") => {
+                wasm += size;
+                lean(&std::fs::read(&path)?)?;
+            }
             Some("css" | "js") => shared += size,
             Some("html") if file.starts_with("lessons") => pages.push((file, size)),
             _ => {}
@@ -55,6 +58,24 @@ pub(super) fn check(bench: &Bench) -> anyhow::Result<Tally> {
         );
     }
     Ok(tally)
+}
+
+/// Refuses a page that brings the standard library's tables for reading and writing numbers with decimals: the browser
+/// does both, through `decimal`.
+fn lean(wasm: &[u8]) -> anyhow::Result<()> {
+    // The first entries of the tables of powers of five (reading) and of ten (writing).
+    for (entry, what) in [
+        (0xeef4_53d6_923b_d65a_u64, "reads"),
+        (0xe61a_cf03_3d1a_45df, "writes"),
+    ] {
+        let has = wasm.windows(8).any(|part| part == entry.to_le_bytes());
+        anyhow::ensure!(
+            !has,
+            "something in the page {what} a number with decimals by the standard library (`{{}}` of an f64, `f64::clamp`, \
+             `parse`); use `decimal` or `order::within`: it saves 10 kB"
+        );
+    }
+    Ok(())
 }
 
 fn within(what: &str, size: u64, budget: u64) -> Tally {
