@@ -33,6 +33,7 @@ mod browser {
     pub(crate) mod contents;
     pub(crate) mod drawing;
     pub(crate) mod driver;
+    pub(crate) mod flux_into_voltage;
     pub(crate) mod gestures;
     pub(crate) mod keeping;
     pub(crate) mod lecture;
@@ -60,9 +61,9 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    accident, alone, contents, keeping, lecture, lessons, many_slits, measure, mishaps, numbers,
-    one_junction, one_slit, reading, screened_loop, secrecy, slow, states, sweep_the_bias,
-    taking_home, the_loop, two_slits,
+    accident, alone, contents, flux_into_voltage, keeping, lecture, lessons, many_slits, measure,
+    mishaps, numbers, one_junction, one_slit, reading, screened_loop, secrecy, slow, states,
+    sweep_the_bias, taking_home, the_loop, two_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -93,6 +94,7 @@ const CHECKS: &[Check] = &[
     check!(one_junction::is_walked_from_start_to_end),
     check!(many_slits::is_walked_by_keyboard_alone),
     check!(accident::is_walked_by_taps),
+    check!(flux_into_voltage::is_walked_from_start_to_end),
     check!(secrecy::keeps_every_reading_out_of_the_page),
     check!(secrecy::draws_nothing_of_the_device_before),
     check!(secrecy::shuts_what_comes_after),

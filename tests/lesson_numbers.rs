@@ -132,6 +132,34 @@ fn stint(length: f64, width: f64) -> f64 {
     2.0 * PI * 50e-6 * QUANTUM / (1.256_637_061_27e-6 * length * width)
 }
 
+/// Voltage, transfer (a quantum) and voltage noise of Curlew at 8 uA and 4.2 K, in SI units, from the table
+/// `tests/golden/thermal.tsv`: another method than the model's (collocation of the Fokker-Planck equation, SciPy).
+fn curlew(flux: &str) -> (f64, f64, f64) {
+    let row = include_str!("golden/thermal.tsv")
+        .lines()
+        .map(|line| line.split('\t').collect::<Vec<_>>())
+        .find(|cells| {
+            cells.get(2) == Some(&"0.9671956968339674")
+                && cells.get(5) == Some(&"1.6")
+                && cells.get(6) == Some(&flux)
+        })
+        .expect("a row of the table");
+    let number = |k: usize| row[k].parse::<f64>().unwrap();
+    // Units: I0 R, and (I0 R)^2 Phi0 / (2 pi I0 R) for the noise.
+    let volts = 5e-6 * 6.0;
+    (
+        number(7) * volts,
+        number(8) * volts,
+        number(9) * volts * QUANTUM / (2.0 * PI),
+    )
+}
+
+/// Curlew's flux noise at its best flux, in quanta for each root of a hertz.
+fn flux_noise_of_curlew() -> f64 {
+    let (_, transfer, noise) = curlew("0.2707");
+    noise.sqrt() / transfer
+}
+
 /// By hand, in SI units, from the formula beside each.
 fn by_hand() -> BTreeMap<&'static str, f64> {
     // The first root of tan x = x above zero (Abramowitz and Stegun, table 4.19, from memory;
@@ -283,6 +311,23 @@ fn by_hand() -> BTreeMap<&'static str, f64> {
             "a-loop-by-accident/distance-of-contacts",
             0.1e-3 * stint(0.1e-3, 200e-9) / 5.0e-3,
         ),
+        // A thousandth of a quantum times the steepest slope.
+        ("flux-into-voltage/a-thousandth", 1e-3 * curlew("0.2464").1),
+        // Flux noise in webers over the area.
+        (
+            "flux-into-voltage/field-noise",
+            flux_noise_of_curlew() * QUANTUM / 4e-8,
+        ),
+        (
+            "flux-into-voltage/area-for-a-field",
+            flux_noise_of_curlew() * QUANTUM / 100e-15,
+        ),
+        // The integrator moves at 2 pi f for each quantum of error at the steepest slope; the largest error voltage is
+        // that from the working point down to the foot of the curve, the shorter way.
+        (
+            "flux-into-voltage/slew-limit",
+            2.0 * PI * 100e3 * (curlew("0.25").0 - curlew("0.0").0) / curlew("0.2464").1,
+        ),
     ])
 }
 
@@ -291,6 +336,8 @@ fn known_to(name: &str) -> f64 {
     match name {
         // The formula is that of a loop without inductance; this one has a screening parameter of 0.0024.
         "sweep-the-bias/a-third-of-a-quantum" => 1e-5,
+        // The table has the steepest and the best flux to four digits; near an extreme that is enough.
+        name if name.starts_with("flux-into-voltage/") => 2e-5,
         _ => 1e-6,
     }
 }
@@ -334,6 +381,11 @@ fn the_right_number_is_taken_and_half_of_it_is_not() {
                 "Phi0" => 1.0,
                 "mT" | "mA" | "mm" => 1e-3,
                 "µA" | "µm" | "µT" | "µV" => 1e-6,
+                "Phi0" | "Φ0/s" => 1.0,
+                "mT" => 1e-3,
+                "µA" | "µm" | "µT" | "µV" | "mm²" => 1e-6,
+                "nV" => 1e-9,
+                "fT/√Hz" => 1e-15,
                 "µm²" | "pH" | "pF" => 1e-12,
                 "nm" => 1e-9,
                 other => panic!("{name}: add {other} here"),
@@ -570,4 +622,96 @@ fn numbers_in_the_text_are_computed() {
     let depth = 1.0 - share_left_at_half(1.0);
     assert!(text.contains(&format!("a depth of {depth:.3}.")), "{depth}");
     assert!(text.contains("which is 0.98 for Avocet"), "{text}");
+}
+
+/// What the lessons on the voltage state say in passing, from the model and from closed forms.
+#[test]
+fn the_voltages_told_in_passing_are_so() {
+    let curve = |kind: &str, parameters: &[(&str, &str)], column: &str, x: &[f64]| {
+        let mut setup = Setup::new(kind).unwrap();
+        for (name, value) in parameters {
+            setup.set(name, value).unwrap();
+        }
+        run(&setup, x)
+            .unwrap()
+            .column(column)
+            .unwrap()
+            .values
+            .clone()
+    };
+    // Capacitance moves the noise-free voltages of lesson 7 by a twentieth at most (where there are any).
+    let biases: Vec<f64> = (0..=56).map(|k| 0.25e-6 * f64::from(k)).collect();
+    for flux in ["0 Phi0", "0.25 Phi0", "0.5 Phi0"] {
+        let with = |capacitance: &str| {
+            curve(
+                "current-voltage",
+                &[
+                    ("temperature", "0 K"),
+                    ("capacitance", capacitance),
+                    ("flux", flux),
+                ],
+                "voltage",
+                &biases,
+            )
+        };
+        for ((bias, bare), real) in biases.iter().zip(with("0 F")).zip(with("0.5 pF")) {
+            assert!(
+                (real - bare).abs() <= 0.056 * bare.max(1e-9),
+                "{bias:e} A at {flux}: {bare:e} V, with capacitance {real:e} V"
+            );
+        }
+    }
+    // At whole quanta (R/2) sqrt(I^2 - Ic^2), at 10.5 uA: 9.6 uV. Lesson 7 says about 10, and 22 at half a quantum.
+    let quiet = curve(
+        "voltage-flux",
+        &[("temperature", "0 K"), ("bias-current", "10.5 uA")],
+        "voltage",
+        &[1.0, 0.5],
+    );
+    let closed = 3.0 * (10.5e-6_f64 * 10.5e-6 - 10e-6 * 10e-6).sqrt();
+    assert!(
+        (quiet[0] - closed).abs() < 1e-6 * closed,
+        "{:e} is not {closed:e}",
+        quiet[0]
+    );
+    assert!((quiet[1] - 22e-6).abs() < 0.5e-6);
+    // Lesson 8: noise of the voltage at the steepest place and at the top, in pV for each root of a hertz.
+    let noise = curve(
+        "voltage-flux",
+        &[("bias-current", "8 uA")],
+        "voltage-noise",
+        &[0.25, 0.5],
+    );
+    assert!((curlew("0.25").2.sqrt() - 87e-12).abs() < 0.5e-12);
+    assert!((noise[0].sqrt() - 87e-12).abs() < 0.5e-12);
+    assert!((noise[1].sqrt() - 35e-12).abs() < 0.5e-12);
+    // Its table: a loop of 200 pH, junctions to choose, the shunts such that the damping parameter stays.
+    for (current, told) in [
+        (1.5, 1.50),
+        (2.5, 1.27),
+        (5.0, 1.18),
+        (10.0, 1.23),
+        (20.0, 1.35),
+    ] {
+        let mut setup = Setup::new("working-point").unwrap();
+        let shunt = 6.0 * (5.0_f64 / current).sqrt();
+        for (name, value) in [
+            ("critical-current-left", current * 1e-6),
+            ("critical-current-right", current * 1e-6),
+            ("shunt-resistance", shunt),
+        ] {
+            setup.set_si(name, value).unwrap();
+        }
+        let best = seek(
+            &setup,
+            &coldfringe::lesson::spec::Sought::Reading {
+                reading: "flux-noise".to_owned(),
+            },
+        )
+        .unwrap();
+        assert!(
+            (best * 1e6 - told).abs() <= 0.0051,
+            "{current} uA: {best:e}, not {told}e-6"
+        );
+    }
 }

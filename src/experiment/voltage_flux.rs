@@ -116,6 +116,11 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             words: "slope there",
         },
         ReadingDescription {
+            name: "voltage-step",
+            unit: "V",
+            words: "change of the voltage there for a thousandth of a quantum",
+        },
+        ReadingDescription {
             name: "best-flux",
             unit: "Phi0",
             words: "applied flux of the least flux noise, on the rising side (with noise only)",

@@ -17,6 +17,7 @@ use super::chart::Shown;
 use super::dom::{self, Listener};
 use super::measure;
 use super::trouble::{self, Outcome, Trouble};
+use crate::constants::FLUX_QUANTUM;
 use crate::decimal::{fixed, shortest};
 use crate::experiment::{ParameterKind, Setup, Trace};
 use crate::figure::series::Series;
@@ -228,11 +229,15 @@ impl Bench {
 
     fn set_inputs(&self) -> Outcome {
         for (slider, (range, number)) in self.spec.sliders.iter().zip(&self.sliders) {
-            let si = self
-                .setup
-                .borrow()
-                .get_si(&slider.parameter)
-                .unwrap_or_default();
+            let setup = self.setup.borrow();
+            let own = setup.get_si(&slider.parameter).unwrap_or_default();
+            // A set-up counts flux in quanta.
+            let is_flux = setup
+                .description()
+                .parameters
+                .iter()
+                .any(|known| known.name == slider.parameter && known.unit == "Phi0");
+            let si = if is_flux { own * FLUX_QUANTUM } else { own };
             // A pure number has no unit to be told in.
             let value = if slider.unit.is_empty() {
                 si

@@ -172,12 +172,10 @@ impl Task {
             reading("period", "Phi0", 1.0),
         ];
         if highest > lowest {
+            let slope = at(steepest).transfer * volts;
             readings.push(reading("steepest-flux", "Phi0", steepest));
-            readings.push(reading(
-                "steepest-transfer",
-                "V/Phi0",
-                at(steepest).transfer * volts,
-            ));
+            readings.push(reading("steepest-transfer", "V/Phi0", slope));
+            readings.push(reading("voltage-step", "V", 1e-3 * slope));
         }
         if self.device.noise > 0.0 && quietest.1.is_finite() {
             let best = near(quietest.0, &|flux| at(flux).rising_noise());

@@ -18,7 +18,7 @@ pub(super) const PICTURES: &[Picture] = &[
         name: "held-within-half-a-quantum",
         words: "an output that can go no further than half a quantum",
         question: "The flux in the loop hardly moves. What is there to stop the feedback from going on?",
-        look_at: "Raise the amplitude at a low frequency and watch the output.",
+        look_at: "Raise the amplitude of a slow signal and watch the output.",
         freedom: BY_HAND,
     },
     Picture {
