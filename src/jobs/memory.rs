@@ -4,8 +4,8 @@
 use super::{Answer, Job};
 
 /// How many answers are kept; the oldest goes first. A lesson's sketches and choices together ask for a few dozen,
-/// a board picture may be made of some forty.
-const KEPT: usize = 96;
+/// a board picture may be made of some forty, and several of them on a page must not drive out each other.
+const KEPT: usize = 256;
 
 /// Answers to jobs, and the job that somebody wanted last and that is not known.
 #[derive(Debug, Default)]
@@ -82,10 +82,10 @@ mod tests {
         assert_eq!(memory.look(job(0.0)), Some(Err("no".to_owned())));
         memory.forget_failures();
         assert_eq!(memory.look(job(0.0)), None);
-        for place in 0..100 {
+        for place in 0..300 {
             memory.keep(job(f64::from(place)), Ok(Answer::Seek(0.0)));
         }
         assert_eq!(memory.look(job(0.0)), None, "the oldest goes");
-        assert!(memory.look(job(99.0)).is_some());
+        assert!(memory.look(job(299.0)).is_some());
     }
 }
