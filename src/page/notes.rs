@@ -44,7 +44,9 @@ pub fn notes_page(lesson: &Lesson, notes: Option<&str>, assets: &Assets) -> Stri
         has_slow: false,
         has_lecture: true,
         main: "notes",
-        header: "<nav aria-label=\"Course\"><a href=\"lecture.html\">The lecture itself</a></nav>",
+        header: "<nav aria-label=\"Course\"><a href=\"lecture.html\">The lecture itself</a> \
+                 <a href=\"worksheet.html\">Worksheet on paper</a> \
+                 <a href=\"solutions.html\">Solution sheet</a></nav>",
         body: &body,
         footer: "",
     }
