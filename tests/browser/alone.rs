@@ -66,6 +66,15 @@ pub(crate) async fn goes_on_where_it_was_left(page: Page) -> Checked {
             .contains("1 of 3 predictions committed")
     );
     page.picture("alone-contents").await?;
+    page.assert_accessible("contents of a reader who has begun")
+        .await?;
+    page.window(NARROWEST).await?;
+    let width = page.value("document.documentElement.scrollWidth").await?;
+    assert!(
+        width.as_f64().is_some_and(|width| width <= 320.0),
+        "{width}"
+    );
+    page.window(LAPTOP).await?;
     page.press_button(Means::Drag, ".go-on a").await?;
     page.live().await?;
     page.until(&format!(

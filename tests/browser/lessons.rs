@@ -7,7 +7,7 @@ use super::page::{Checked, LAPTOP, NARROWEST, Page, TELEPHONE};
 /// The paths of all lessons, as the contents page links to them.
 async fn all(page: &Page) -> Result<Vec<String>, Box<dyn std::error::Error + Send + Sync>> {
     page.visit("").await?;
-    let links = page.value("[...document.querySelectorAll('main a[href*=\"lessons/\"]')].map(link => link.getAttribute('href'))").await?;
+    let links = page.value("[...document.querySelectorAll('.lessons .title, .lessons .to-lecture')].map(link => link.getAttribute('href'))").await?;
     let paths: Vec<String> = serde_json::from_value(links)?;
     assert!(paths.len() >= 3, "three lessons at least, not {paths:?}");
     Ok(paths)
