@@ -378,11 +378,8 @@ fn the_right_number_is_taken_and_half_of_it_is_not() {
             let per_unit = match number.unit.as_str() {
                 "" => 1.0,
                 // The set-up counts it in quanta already.
-                "Phi0" => 1.0,
-                "mT" | "mA" | "mm" => 1e-3,
-                "µA" | "µm" | "µT" | "µV" => 1e-6,
                 "Phi0" | "Φ0/s" => 1.0,
-                "mT" => 1e-3,
+                "mT" | "mA" | "mm" => 1e-3,
                 "µA" | "µm" | "µT" | "µV" | "mm²" => 1e-6,
                 "nV" => 1e-9,
                 "fT/√Hz" => 1e-15,
