@@ -6,7 +6,7 @@ mod up_and_down;
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, in_slices,
+    SetupDescription, in_slices, told,
 };
 use super::setup::Setup;
 use super::shunted::{self, PARAMETERS as LOOP};
@@ -17,7 +17,9 @@ const FLUX: usize = shunted::OWN;
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "current-voltage",
-    summary: "a loop with two shunted junctions whose bias current is swept up and down: voltage against bias current, with thermal noise, screening and hysteresis",
+    summary: told(
+        "a loop with two shunted junctions whose bias current is swept up and down: voltage against bias current, with thermal noise, screening and hysteresis",
+    ),
     parameters: &[
         LOOP[0],
         LOOP[1],
@@ -33,7 +35,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: -100.0,
             to: 100.0,
             default: "0 Phi0",
-            words: "applied flux",
+            words: told("applied flux"),
         },
     ],
     x: ColumnDescription {

@@ -200,6 +200,15 @@ pub(crate) const fn behind(
     }
 }
 
+/// Words that only the command and the building of pages say: the page's own wasm leaves them out.
+pub(crate) const fn told(words: &'static str) -> &'static str {
+    if cfg!(coldfringe_part = "page") {
+        ""
+    } else {
+        words
+    }
+}
+
 /// What warns of a set-up that is computed behind the page: it comes with the curve.
 pub(crate) const fn warned_behind(
     warnings: fn(&Setup) -> Vec<String>,

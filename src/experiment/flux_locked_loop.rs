@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, in_slices,
+    SetupDescription, in_slices, told,
 };
 use super::scale::AxisScale;
 use super::setup::{ParameterValue, Setup};
@@ -37,7 +37,9 @@ const LOOKS: u32 = 400;
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "flux-locked-loop",
-    summary: "a loop with two shunted junctions held at a working point by feedback through an integrator: output and error against time; its voltage is taken to follow the flux at once",
+    summary: told(
+        "a loop with two shunted junctions held at a working point by feedback through an integrator: output and error against time; its voltage is taken to follow the flux at once",
+    ),
     parameters: &[
         LOOP[0],
         LOOP[1],
@@ -54,7 +56,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: -1.0,
             to: 1.0,
             default: "0.25 Phi0",
-            words: "flux at which the loop is held",
+            words: told("flux at which the loop is held"),
         },
         ParameterDescription {
             name: "bandwidth",
@@ -63,7 +65,9 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1.0,
             to: 100e6,
             default: "100 kHz",
-            words: "frequency up to which the feedback would follow small signals at the steepest place of the voltage; sets the integrator",
+            words: told(
+                "frequency up to which the feedback would follow small signals at the steepest place of the voltage; sets the integrator",
+            ),
         },
         ParameterDescription {
             name: "signal",
@@ -72,7 +76,9 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 0.0,
             to: 0.0,
             default: "sine",
-            words: "how the applied flux changes: as a sine, evenly (by the amplitude in a period), or by one step after a quarter of a period",
+            words: told(
+                "how the applied flux changes: as a sine, evenly (by the amplitude in a period), or by one step after a quarter of a period",
+            ),
         },
         ParameterDescription {
             name: "amplitude",
@@ -81,7 +87,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 0.0,
             to: 1000.0,
             default: "3 Phi0",
-            words: "amplitude of the sine, rise in a period, or height of the step",
+            words: told("amplitude of the sine, rise in a period, or height of the step"),
         },
         ParameterDescription {
             name: "frequency",
@@ -90,7 +96,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-3,
             to: 100e6,
             default: "1 kHz",
-            words: "frequency of the signal; for a ramp or step one over the time scale",
+            words: told("frequency of the signal; for a ramp or step one over the time scale"),
         },
     ],
     x: ColumnDescription {

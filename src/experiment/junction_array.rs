@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, Work, told,
 };
 use super::scale::{AxisScale, field_axis};
 use super::setup::{ParameterValue, Setup};
@@ -30,7 +30,9 @@ const FINEST_PART: u32 = 12;
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "junction-array",
-    summary: "a row of junctions with holes between them, too small to screen: the critical current against the field",
+    summary: told(
+        "a row of junctions with holes between them, too small to screen: the critical current against the field",
+    ),
     parameters: &[
         ParameterDescription {
             name: "junctions",
@@ -39,7 +41,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 2.0,
             to: 64.0,
             default: "8",
-            words: "how many junctions stand in the row",
+            words: told("how many junctions stand in the row"),
         },
         ParameterDescription {
             name: "critical-current",
@@ -48,7 +50,9 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-9,
             to: 0.1,
             default: "10 uA",
-            words: "critical current of each junction, or a list with that of each from left to right",
+            words: told(
+                "critical current of each junction, or a list with that of each from left to right",
+            ),
         },
         ParameterDescription {
             name: "loop-areas",
@@ -57,12 +61,16 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-14,
             to: 1e-4,
             default: "30 um^2",
-            words: "area of every hole, or a list with the area of each from left to right such as \"20; 26; 35 um^2\" (one fewer than junctions)",
+            words: told(
+                "area of every hole, or a list with the area of each from left to right such as \"20; 26; 35 um^2\" (one fewer than junctions)",
+            ),
         },
         ParameterDescription {
             from: 0.0,
             default: "0 um",
-            words: "width of each junction, across the field and along its plane; 0 for junctions too narrow to matter",
+            words: told(
+                "width of each junction, across the field and along its plane; 0 for junctions too narrow to matter",
+            ),
             ..WIDTH_PARAMETER
         },
         THICKNESS_PARAMETER,

@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, Work, told,
 };
 use super::scale::{AxisScale, field_axis};
 use super::setup::Setup;
@@ -23,7 +23,9 @@ const AREA: usize = 4;
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "junction-pair",
-    summary: "two junctions in parallel round a hole, too small a loop to screen: the critical current against the field",
+    summary: told(
+        "two junctions in parallel round a hole, too small a loop to screen: the critical current against the field",
+    ),
     parameters: &[
         ParameterDescription {
             name: "critical-current-left",
@@ -32,7 +34,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-9,
             to: 0.1,
             default: "50 uA",
-            words: "critical current of the left junction at zero field",
+            words: told("critical current of the left junction at zero field"),
         },
         ParameterDescription {
             name: "critical-current-right",
@@ -41,11 +43,11 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-9,
             to: 0.1,
             default: "50 uA",
-            words: "critical current of the right junction at zero field",
+            words: told("critical current of the right junction at zero field"),
         },
         ParameterDescription {
             default: "4 um",
-            words: "width of each junction, across the field and along its plane",
+            words: told("width of each junction, across the field and along its plane"),
             ..WIDTH_PARAMETER
         },
         THICKNESS_PARAMETER,
@@ -56,7 +58,9 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-14,
             to: 1e-4,
             default: "12 um^2",
-            words: "area of the loop between the middles of the junctions, as the field sees it",
+            words: told(
+                "area of the loop between the middles of the junctions, as the field sees it",
+            ),
         },
     ],
     x: ColumnDescription {

@@ -3,7 +3,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, behind,
+    SetupDescription, behind, told,
 };
 use super::scale::{AxisScale, field_axis};
 use super::setup::Setup;
@@ -34,7 +34,9 @@ const ARROWS: usize = 41;
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "long-junction",
-    summary: "one wide junction whose own current's field counts, fed in line and alike at both ends: its critical current against the field",
+    summary: told(
+        "one wide junction whose own current's field counts, fed in line and alike at both ends: its critical current against the field",
+    ),
     parameters: &[
         ParameterDescription {
             name: "critical-current-density",
@@ -43,11 +45,13 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e3,
             to: 1e12,
             default: "1 kA/cm^2",
-            words: "critical current per area, the same everywhere",
+            words: told("critical current per area, the same everywhere"),
         },
         ParameterDescription {
             default: "60 um",
-            words: "width of the junction, across the field and along its plane, up to twenty Josephson penetration depths",
+            words: told(
+                "width of the junction, across the field and along its plane, up to twenty Josephson penetration depths",
+            ),
             ..WIDTH_PARAMETER
         },
         ParameterDescription {
@@ -57,7 +61,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 50e-9,
             to: 1e-3,
             default: "5 um",
-            words: "extent of the junction along the field",
+            words: told("extent of the junction along the field"),
         },
         THICKNESS_PARAMETER,
     ],

@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, Work, told,
 };
 use super::profile::model_profile;
 use super::scale::AxisScale;
@@ -33,7 +33,9 @@ const ARROWS: usize = 41;
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "profile-from-pattern",
-    summary: "a scan of one junction's critical current in a field, turned back into the current density across the junction, beside the true one",
+    summary: told(
+        "a scan of one junction's critical current in a field, turned back into the current density across the junction, beside the true one",
+    ),
     parameters: &[
         CRITICAL_CURRENT_PARAMETER,
         WIDTH_PARAMETER,
@@ -50,7 +52,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 0.5,
             to: 100.0,
             default: "8 Phi0",
-            words: "flux through the junction at the end of the scan, which starts at none",
+            words: told("flux through the junction at the end of the scan, which starts at none"),
         },
         ParameterDescription {
             name: "scan-points",
@@ -59,7 +61,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 9.0,
             to: 4097.0,
             default: "257",
-            words: "points of the scan, both ends counted; at least eight to a flux quantum",
+            words: told("points of the scan, both ends counted; at least eight to a flux quantum"),
         },
     ],
     x: ColumnDescription {

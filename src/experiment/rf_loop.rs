@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, Work, told,
 };
 use super::scale::AxisScale;
 use super::setup::Setup;
@@ -27,7 +27,7 @@ pub(super) const CRITICAL_CURRENT: ParameterDescription = ParameterDescription {
     from: 1e-9,
     to: 1e-3,
     default: "2.2 uA",
-    words: "critical current of the junction",
+    words: told("critical current of the junction"),
 };
 
 /// Inductance of the loop.
@@ -38,12 +38,14 @@ pub(super) const INDUCTANCE: ParameterDescription = ParameterDescription {
     from: 1e-12,
     to: 100e-9,
     default: "300 pH",
-    words: "inductance of the loop",
+    words: told("inductance of the loop"),
 };
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "rf-loop",
-    summary: "a superconducting loop with one junction and no wires to it: total flux and circulating current against the applied flux, swept up from far below and down from far above",
+    summary: told(
+        "a superconducting loop with one junction and no wires to it: total flux and circulating current against the applied flux, swept up from far below and down from far above",
+    ),
     parameters: &[CRITICAL_CURRENT, INDUCTANCE],
     x: ColumnDescription {
         name: "flux",

@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, behind, warned_behind,
+    SetupDescription, behind, told, warned_behind,
 };
 use super::rf_loop::{CRITICAL_CURRENT, INDUCTANCE, device, flux_axis};
 use super::scale::AxisScale;
@@ -37,7 +37,9 @@ const USUAL_RESISTANCE: f64 = 10.0;
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "rf-readout",
-    summary: "a tank circuit driven at radio frequency beside a loop with one junction: the tank's voltage against static flux, or against the drive; the loop is taken to be in its state at every moment, so the drive must be far slower than R/L of loop and junction",
+    summary: told(
+        "a tank circuit driven at radio frequency beside a loop with one junction: the tank's voltage against static flux, or against the drive; the loop is taken to be in its state at every moment, so the drive must be far slower than R/L of loop and junction",
+    ),
     parameters: &[
         CRITICAL_CURRENT,
         INDUCTANCE,
@@ -48,7 +50,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-9,
             to: 100e-6,
             default: "500 nH",
-            words: "inductance of the tank's coil",
+            words: told("inductance of the tank's coil"),
         },
         ParameterDescription {
             name: "tank-quality",
@@ -57,7 +59,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 5.0,
             to: 10_000.0,
             default: "300",
-            words: "quality of the tank without the loop",
+            words: told("quality of the tank without the loop"),
         },
         ParameterDescription {
             name: "tank-frequency",
@@ -66,7 +68,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e5,
             to: 1e9,
             default: "20 MHz",
-            words: "resonance of the tank without the loop",
+            words: told("resonance of the tank without the loop"),
         },
         ParameterDescription {
             name: "coupling",
@@ -75,7 +77,9 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-3,
             to: 0.5,
             default: "0.1",
-            words: "coupling k of coil and loop: their mutual inductance is k times the root of the product of both inductances",
+            words: told(
+                "coupling k of coil and loop: their mutual inductance is k times the root of the product of both inductances",
+            ),
         },
         ParameterDescription {
             name: "detuning",
@@ -84,7 +88,9 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: -0.1,
             to: 0.1,
             default: "0.25 %",
-            words: "how far the drive lies above the tank's own resonance, as a share of it; the loop raises the resonance, by up to half k squared",
+            words: told(
+                "how far the drive lies above the tank's own resonance, as a share of it; the loop raises the resonance, by up to half k squared",
+            ),
         },
         ParameterDescription {
             name: "drive-current",
@@ -93,7 +99,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-12,
             to: 1e-3,
             default: "4 nA",
-            words: "amplitude of the current that drives the tank, raised slowly from zero",
+            words: told("amplitude of the current that drives the tank, raised slowly from zero"),
         },
         ParameterDescription {
             name: "flux",
@@ -102,7 +108,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: -1000.0,
             to: 1000.0,
             default: "0 Phi0",
-            words: "static flux, when the drive is swept",
+            words: told("static flux, when the drive is swept"),
         },
         ParameterDescription {
             name: "sweep",
@@ -111,7 +117,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 0.0,
             to: 0.0,
             default: "flux",
-            words: "what x is",
+            words: told("what x is"),
         },
     ],
     x: ColumnDescription {

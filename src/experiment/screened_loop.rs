@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, Work, told,
 };
 use super::scale::AxisScale;
 use super::setup::Setup;
@@ -25,7 +25,7 @@ const JUNCTION: ParameterDescription = ParameterDescription {
     from: 1e-9,
     to: 10e-3,
     default: "10 uA",
-    words: "critical current of the left junction",
+    words: told("critical current of the left junction"),
 };
 
 /// The parameters of a loop.
@@ -33,7 +33,7 @@ pub(super) const PARAMETERS: [ParameterDescription; 4] = [
     JUNCTION,
     ParameterDescription {
         name: "critical-current-right",
-        words: "critical current of the right junction",
+        words: told("critical current of the right junction"),
         ..JUNCTION
     },
     ParameterDescription {
@@ -43,7 +43,7 @@ pub(super) const PARAMETERS: [ParameterDescription; 4] = [
         from: 1e-15,
         to: 1e-6,
         default: "100 pH",
-        words: "inductance of the whole loop",
+        words: told("inductance of the whole loop"),
     },
     ParameterDescription {
         name: "left-inductance-fraction",
@@ -52,13 +52,15 @@ pub(super) const PARAMETERS: [ParameterDescription; 4] = [
         from: 0.0,
         to: 1.0,
         default: "0.5",
-        words: "share of the inductance in the left arm",
+        words: told("share of the inductance in the left arm"),
     },
 ];
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "screened-loop",
-    summary: "a superconducting loop with two small junctions and its own inductance: critical current, circulating current and total flux against the applied flux",
+    summary: told(
+        "a superconducting loop with two small junctions and its own inductance: critical current, circulating current and total flux against the applied flux",
+    ),
     parameters: &PARAMETERS,
     x: ColumnDescription {
         name: "flux",

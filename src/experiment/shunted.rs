@@ -1,7 +1,7 @@
 //! What the set-ups with a shunted loop share: its parameters, and the way from SI units to the
 //! normalised model.
 
-use super::description::{ParameterDescription, ParameterKind, ReadingDescription};
+use super::description::{ParameterDescription, ParameterKind, ReadingDescription, told};
 use super::scale::AxisScale;
 use super::setup::Setup;
 use super::single_junction::reading;
@@ -45,7 +45,7 @@ pub(super) const PARAMETERS: [ParameterDescription; OWN] = [
         from: 1e-3,
         to: 1e5,
         default: "6 ohm",
-        words: "shunt resistance of each junction",
+        words: told("shunt resistance of each junction"),
     },
     ParameterDescription {
         name: "capacitance",
@@ -54,7 +54,7 @@ pub(super) const PARAMETERS: [ParameterDescription; OWN] = [
         from: 0.0,
         to: 1e-9,
         default: "0 F",
-        words: "capacitance of each junction",
+        words: told("capacitance of each junction"),
     },
     ParameterDescription {
         name: "temperature",
@@ -63,7 +63,7 @@ pub(super) const PARAMETERS: [ParameterDescription; OWN] = [
         from: 0.0,
         to: 400.0,
         default: "4.2 K",
-        words: "temperature of the shunts; at 0 K there is no noise",
+        words: told("temperature of the shunts; at 0 K there is no noise"),
     },
 ];
 
@@ -75,7 +75,7 @@ pub(super) const BIAS: ParameterDescription = ParameterDescription {
     from: -0.1,
     to: 0.1,
     default: "8 uA",
-    words: "bias current through both junctions together",
+    words: told("bias current through both junctions together"),
 };
 
 /// Screening as a reading.

@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, Work, told,
 };
 use super::profile::model_profile;
 use super::scale::{AxisScale, field_axis};
@@ -38,7 +38,9 @@ pub(super) const WIDTH_PARAMETER: ParameterDescription = ParameterDescription {
     from: 50e-9,
     to: 1e-3,
     default: "10 um",
-    words: "width of the junction, across the field and along its plane (diameter of a circular one)",
+    words: told(
+        "width of the junction, across the field and along its plane (diameter of a circular one)",
+    ),
 };
 
 /// Depth of the region that holds the field.
@@ -49,7 +51,7 @@ pub(super) const THICKNESS_PARAMETER: ParameterDescription = ParameterDescriptio
     from: 1e-9,
     to: 10e-6,
     default: "181 nm",
-    words: "barrier and the depth to which the field enters both films",
+    words: told("barrier and the depth to which the field enters both films"),
 };
 
 /// Critical current of one junction.
@@ -60,7 +62,7 @@ pub(super) const CRITICAL_CURRENT_PARAMETER: ParameterDescription = ParameterDes
     from: 1e-9,
     to: 0.1,
     default: "100 uA",
-    words: "critical current at zero field",
+    words: told("critical current at zero field"),
 };
 
 /// How the current runs across the width.
@@ -71,7 +73,9 @@ pub(super) const PROFILE_PARAMETER: ParameterDescription = ParameterDescription 
     from: 0.0,
     to: 0.0,
     default: "uniform",
-    words: "how the current runs across the width: uniform, circular, triangular, half-cosine, edge-heavy, or densities from the left edge to the right such as \"1; 2; 3; 2; 1\"",
+    words: told(
+        "how the current runs across the width: uniform, circular, triangular, half-cosine, edge-heavy, or densities from the left edge to the right such as \"1; 2; 3; 2; 1\"",
+    ),
 };
 
 /// What the edge-heavy profile needs beside.
@@ -82,12 +86,16 @@ pub(super) const EDGE_FRACTION_PARAMETER: ParameterDescription = ParameterDescri
     from: 0.0,
     to: 1.0,
     default: "0.5",
-    words: "for the edge-heavy profile: share of the current in a strip along each edge (a tenth of the width each), the rest being uniform",
+    words: told(
+        "for the edge-heavy profile: share of the current in a strip along each edge (a tenth of the width each), the rest being uniform",
+    ),
 };
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "single-junction",
-    summary: "one junction in a magnetic field along its plane: its critical current against the field",
+    summary: told(
+        "one junction in a magnetic field along its plane: its critical current against the field",
+    ),
     parameters: &[
         CRITICAL_CURRENT_PARAMETER,
         WIDTH_PARAMETER,

@@ -11,7 +11,7 @@ use std::cell::OnceCell;
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, in_slices,
+    SetupDescription, in_slices, told,
 };
 use super::scale::AxisScale;
 use super::setup::Setup;
@@ -31,7 +31,9 @@ const AREA: usize = shunted::OWN + 1;
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "voltage-flux",
-    summary: "a loop with two shunted junctions at a fixed bias current: voltage against applied flux, its slope, and its noise",
+    summary: told(
+        "a loop with two shunted junctions at a fixed bias current: voltage against applied flux, its slope, and its noise",
+    ),
     parameters: &[
         LOOP[0],
         LOOP[1],
@@ -48,7 +50,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-14,
             to: 1.0,
             default: "0.01 mm^2",
-            words: "flux through the loop over the field that causes it",
+            words: told("flux through the loop over the field that causes it"),
         },
     ],
     x: ColumnDescription {

@@ -2,7 +2,7 @@
 
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
-    SetupDescription, Work,
+    SetupDescription, Work, told,
 };
 use super::scale::AxisScale;
 use super::setup::Setup;
@@ -40,7 +40,9 @@ const fn depth(
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "wire-loop",
-    summary: "an oxidised wire frozen in solder, with two stray contacts: the critical current between wire and solder against the current along the wire",
+    summary: told(
+        "an oxidised wire frozen in solder, with two stray contacts: the critical current between wire and solder against the current along the wire",
+    ),
     parameters: &[
         ParameterDescription {
             name: "critical-current-left",
@@ -49,7 +51,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-9,
             to: 0.1,
             default: "30 uA",
-            words: "critical current of the left contact",
+            words: told("critical current of the left contact"),
         },
         ParameterDescription {
             name: "critical-current-right",
@@ -58,7 +60,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-9,
             to: 0.1,
             default: "30 uA",
-            words: "critical current of the right contact",
+            words: told("critical current of the right contact"),
         },
         ParameterDescription {
             name: "contact-spacing",
@@ -67,7 +69,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-6,
             to: 10e-3,
             default: "0.1 mm",
-            words: "distance between the contacts along the wire",
+            words: told("distance between the contacts along the wire"),
         },
         ParameterDescription {
             name: "wire-radius",
@@ -76,7 +78,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             from: 1e-6,
             to: 1e-3,
             default: "50 um",
-            words: "radius of the wire",
+            words: told("radius of the wire"),
         },
         depth(
             "penetration-depth-wire",

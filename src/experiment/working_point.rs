@@ -5,7 +5,7 @@ mod slices;
 
 use super::View;
 use super::description::{
-    ColumnDescription, Look, Physics, ReadingDescription, SetupDescription, in_slices,
+    ColumnDescription, Look, Physics, ReadingDescription, SetupDescription, in_slices, told,
 };
 use super::setup::Setup;
 use super::shunted::{self, Device, PARAMETERS as LOOP};
@@ -13,7 +13,9 @@ use super::{biased, screened_loop};
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "working-point",
-    summary: "a loop with two shunted junctions as a sensor: for every bias current the applied flux of the least flux noise, and slope and noise there; the best of all working points beside the rules of thumb",
+    summary: told(
+        "a loop with two shunted junctions as a sensor: for every bias current the applied flux of the least flux noise, and slope and noise there; the best of all working points beside the rules of thumb",
+    ),
     parameters: &[
         LOOP[0], LOOP[1], LOOP[2], LOOP[3], LOOP[4], LOOP[5], LOOP[6],
     ],

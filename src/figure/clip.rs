@@ -2,6 +2,8 @@
 //! false plateau); the line ends where it crosses. Only what is outside by less than half a pixel is
 //! taken to be on the edge: rounding would else tear a curve that rests on it.
 
+use crate::numerics::order::within;
+
 use super::frame::Frame;
 use super::scene::Point;
 
@@ -37,7 +39,7 @@ pub fn segment(frame: &Frame, a: Point, b: Point) -> Option<(Point, Point)> {
 /// A place, or the edge where it is outside by less than half a pixel.
 fn on_edge(frame: &Frame, at: Point) -> Point {
     let hold = |value: f64, least: f64, most: f64| {
-        let held = value.clamp(least, most);
+        let held = within(value, least, most);
         if (value - held).abs() < 0.5 {
             held
         } else {

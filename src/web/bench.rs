@@ -148,10 +148,11 @@ impl Bench {
             return Ok(());
         }
         for (slider, value) in self.spec.sliders.iter().zip(sliders) {
-            let value = value.clamp(slider.from, slider.to);
-            self.setup
-                .borrow_mut()
-                .set(&slider.parameter, &format!("{value} {}", slider.unit))?;
+            let value = within(*value, slider.from, slider.to);
+            self.setup.borrow_mut().set(
+                &slider.parameter,
+                &format!("{} {}", shortest(value), slider.unit),
+            )?;
         }
         Ok(())
     }

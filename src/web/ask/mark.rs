@@ -263,7 +263,7 @@ impl Asked for MarkAxis {
 
     fn in_words(&self, answer: &StoredAnswer) -> String {
         match (answer, self.inner.stage.plot.axes()) {
-            (StoredAnswer::Mark(at), Ok((x, _))) => format!("{at:.3} {}", x.unit()),
+            (StoredAnswer::Mark(at), Ok((x, _))) => format!("{} {}", fixed(*at, 3), x.unit()),
             _ => String::new(),
         }
     }
