@@ -1,6 +1,5 @@
 //! Lesson 10 from start to end, by keyboard alone: two curves and a statement are picked.
 
-use super::gestures::key;
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
 
@@ -41,9 +40,7 @@ pub(crate) async fn is_walked_by_keyboard_alone(page: Page) -> Checked {
     page.slide(means, &slider(1), 41.4, 0.06).await?;
     page.challenge_is_met(&bench, 2).await?;
     // Seven and a half junctions are none: the nearest whole number is taken.
-    let box_of = format!("#{bench} [data-slider-number=\"0\"]");
-    page.retype(&box_of, "7.6").await?;
-    page.press(&[key::TAB]).await?;
+    page.type_at_bench(&bench, 0, "7.6").await?;
     page.until(&format!(
         "document.querySelector('#{bench} [data-slider=\"0\"]').value === '8'"
     ))

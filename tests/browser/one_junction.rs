@@ -42,10 +42,8 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         .await?;
 
     let bench = block("up-and-down");
-    let inductance = format!("#{bench} [data-slider=\"0\"]");
-    for (picohenries, tolerance, challenge) in [(149.6, 0.7, 0), (490.0, 4.0, 1), (689.0, 4.0, 2)] {
-        page.slide(Means::Keys, &inductance, picohenries, tolerance)
-            .await?;
+    for (picohenries, challenge) in [("150", 0), ("490", 1), ("689", 2)] {
+        page.type_at_bench(&bench, 0, picohenries).await?;
         page.challenge_is_met(&bench, challenge).await?;
     }
 
@@ -74,9 +72,8 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         .await?;
 
     let bench = block("drive-and-coupling");
-    let drive = format!("#{bench} [data-slider=\"0\"]");
-    for (nanoamperes, challenge) in [(2.0, 0), (9.0, 1)] {
-        page.slide(Means::Keys, &drive, nanoamperes, 0.04).await?;
+    for (nanoamperes, challenge) in [("2", 0), ("9", 1)] {
+        page.type_at_bench(&bench, 0, nanoamperes).await?;
         page.challenge_is_met(&bench, challenge).await?;
     }
 

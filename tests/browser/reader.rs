@@ -237,6 +237,13 @@ impl Page {
         self.write(text).await
     }
 
+    /// Types a value into the box beside a slider of a bench, and leaves the box.
+    pub(crate) async fn type_at_bench(&self, bench: &str, slider: usize, text: &str) -> Checked {
+        let field = format!("#{bench} [data-slider-number=\"{slider}\"]");
+        self.retype(&field, text).await?;
+        self.press(&[key::TAB]).await
+    }
+
     /// Fails if the console showed an error or another host was asked since the last call.
     pub(crate) async fn is_quiet(&self) -> Checked {
         let complaints = self.complaints().await?;
