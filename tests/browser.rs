@@ -45,6 +45,7 @@ mod browser {
     pub(crate) mod one_junction;
     pub(crate) mod one_slit;
     pub(crate) mod page;
+    pub(crate) mod profile;
     pub(crate) mod protocol;
     pub(crate) mod reader;
     pub(crate) mod reading;
@@ -57,13 +58,14 @@ mod browser {
     pub(crate) mod taking_home;
     pub(crate) mod the_loop;
     pub(crate) mod two_slits;
+    pub(crate) mod wide_slits;
 }
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
     accident, alone, contents, flux_into_voltage, keeping, lecture, lessons, many_slits, measure,
-    mishaps, numbers, one_junction, one_slit, reading, screened_loop, secrecy, slow, states,
-    sweep_the_bias, taking_home, the_loop, two_slits,
+    mishaps, numbers, one_junction, one_slit, profile, reading, screened_loop, secrecy, slow,
+    states, sweep_the_bias, taking_home, the_loop, two_slits, wide_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -87,7 +89,10 @@ const CHECKS: &[Check] = &[
     check!(one_slit::is_walked_by_keyboard_alone),
     check!(one_slit::asks_which_picture_was_meant),
     check!(one_slit::takes_odd_strokes_and_keys),
+    check!(profile::is_walked_from_start_to_end),
+    check!(profile::is_painted_by_every_means),
     check!(two_slits::is_walked_from_start_to_end),
+    check!(wide_slits::is_walked_from_start_to_end),
     check!(the_loop::is_walked_from_start_to_end),
     check!(screened_loop::is_walked_from_start_to_end),
     check!(sweep_the_bias::is_walked_from_start_to_end),

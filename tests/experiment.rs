@@ -442,7 +442,7 @@ fn wrong_parameters_are_answered_with_a_mend() {
     wrong(
         "single-junction",
         &[("profile", "unifrom")],
-        &["\"uniform\"", "1; 2; 3; 2; 1"],
+        &["\"uniform\"", "1 2 3 2 1"],
     );
     wrong("single-junction", &[("profile", "3")], &["2 to 256"]);
     wrong(
@@ -693,4 +693,26 @@ proptest! {
             }
         }
     }
+}
+
+/// What a slider shows of its device: values in its own unit, fluxes in quanta.
+#[test]
+fn a_parameter_is_told_in_any_unit_of_its_kind() {
+    let mut setup = Setup::new("profile-from-pattern").unwrap();
+    setup.set("scan-range", "3 Phi0").unwrap();
+    setup.set("width", "12 um").unwrap();
+    let close = |name: &str, unit: &str, wanted: f64| {
+        let got = setup.get_in(name, unit).unwrap();
+        assert!(
+            (got - wanted).abs() < 1e-12 * wanted,
+            "{name} in {unit}: {got}"
+        );
+    };
+    close("scan-range", "Φ0", 3.0);
+    close("width", "µm", 12.0);
+    close("width", "mm", 0.012);
+    close("scan-points", "", 257.0);
+    assert!(setup.get_in("width", "mT").is_err());
+    assert!(setup.get_in("profile", "").is_err());
+    assert!(setup.get_in("breadth", "um").is_err());
 }

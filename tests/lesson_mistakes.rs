@@ -273,6 +273,38 @@ fn cases() -> Vec<(String, Mistake, &'static str, &'static str)> {
             "leave `board` out",
         ),
         (
+            lesson(&format!(
+                "{bench}[paint]\nparameter = \"width\"\nstrips = 20\n```\n"
+            )),
+            Mistake::BadParameter,
+            "\"width\"",
+            "`profile`",
+        ),
+        (
+            lesson(&format!(
+                "{bench}[paint]\nparameter = \"profile\"\nstrips = 20\npresets = [\"unifrm\"]\n```\n"
+            )),
+            Mistake::BadParameter,
+            "\"unifrm\"",
+            "did you mean \"uniform\"",
+        ),
+        (
+            lesson(&format!(
+                "{bench}[paint]\nparameter = \"profile\"\nstrips = 1\n```\n"
+            )),
+            Mistake::OutOfRange,
+            "1",
+            "2 to 64",
+        ),
+        (
+            lesson(&format!(
+                "```bench b\nsetup = \"tern\"\nboard = \"junction\"\n{CHART}[paint]\nparameter = \"profile\"\nstrips = 20\n```\n"
+            )),
+            Mistake::BoardDoesNotFit,
+            "[paint]",
+            "block of its own",
+        ),
+        (
             lesson(&sketch("setup = \"tern\"\nboard = \"lop\"\n", CHART)),
             Mistake::UnknownWord,
             "\"lop\"",

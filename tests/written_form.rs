@@ -14,7 +14,8 @@ use coldfringe::fields::FieldError;
 use coldfringe::lesson::parse;
 use coldfringe::lesson::spec::{
     Ask, Bench, Block, Board, BoardPicture, Challenge, ChartSpec, MarkSlip, NumberSpec,
-    Observation, Part, Prediction, Question, SetupSpec, Slider, Sought, Statement, WindowSpec,
+    Observation, Paint, Part, Prediction, Question, SetupSpec, Slider, Sought, Statement,
+    WindowSpec,
 };
 use coldfringe::page::islands::{island_json, read};
 use coldfringe::prediction::confidence::Confidence;
@@ -47,7 +48,12 @@ fn as_written(mut block: Block) -> Block {
             question.prompt.clear();
             question.hints.clear();
         }
-        Block::Bench(_) | Block::Board(_) => {}
+        Block::Bench(bench) => {
+            if let Some(paint) = &mut bench.paint {
+                paint.presets.clear();
+            }
+        }
+        Block::Board(_) => {}
     }
     block
 }
@@ -198,17 +204,33 @@ fn bench() -> impl Strategy<Value = Bench> {
             within,
         });
     let lists = (vec(slider, 0..3), vec(challenge, 0..3), texts());
-    (text(), setup(), chart(), option::of(picture()), lists).prop_map(
-        |(id, setup, chart, board, (sliders, challenges, readings))| Bench {
-            id,
-            setup,
-            chart,
-            board,
-            sliders,
-            challenges,
-            readings,
-        },
+    let paint = option::of(
+        (text(), any::<u16>()).prop_map(|(parameter, strips)| Paint {
+            parameter,
+            strips,
+            presets: Vec::new(),
+        }),
+    );
+    (
+        text(),
+        setup(),
+        chart(),
+        option::of(picture()),
+        lists,
+        paint,
     )
+        .prop_map(
+            |(id, setup, chart, board, (sliders, challenges, readings), paint)| Bench {
+                id,
+                setup,
+                chart,
+                board,
+                sliders,
+                challenges,
+                readings,
+                paint,
+            },
+        )
 }
 
 fn block() -> impl Strategy<Value = Block> {

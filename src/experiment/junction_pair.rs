@@ -125,7 +125,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "fringes-under-central-lobe",
             unit: "",
-            words: "fringes between the first zeros of the envelope, one at each whole number of flux quanta in the loop; what the zeros cut off before it is none",
+            words: "fringes between the first zeros of the envelope: one for each whole number of flux quanta in the loop",
         },
         ReadingDescription {
             name: "junction-area",

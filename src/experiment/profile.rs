@@ -33,7 +33,7 @@ pub(super) fn read(
             name: parameter.name.to_string(),
             text: word.chars().take(40).collect(),
             mend: format!(
-                "{}; or give densities from the left edge to the right, such as \"1; 2; 3; 2; 1\"",
+                "{} – or give densities from the left edge to the right, such as \"1 2 3 2 1\"",
                 spelling::mend(word, PROFILES)
             ),
         });
@@ -77,7 +77,7 @@ fn check_count(parameter: &ParameterDescription, count: usize) -> Result<(), Set
     Err(bad(
         parameter,
         format!(
-            "{} is not a profile; give 2 to {LONGEST_LIST} densities from the left edge to the right, such as \"1; 2; 3; 2; 1\"",
+            "{} is not a profile; give 2 to {LONGEST_LIST} densities from the left edge to the right, such as \"1 2 3 2 1\"",
             if count < 2 {
                 "one number"
             } else {
@@ -123,4 +123,19 @@ pub(super) fn model_profile(value: Option<&ParameterValue>, edge_fraction: f64) 
         },
         _ => Profile::Uniform,
     }
+}
+
+/// Densities in the middle of equal strips, as shares of the largest of them.
+pub(super) fn shares(value: &ParameterValue, edge_fraction: f64, count: usize) -> Vec<f64> {
+    let profile = model_profile(Some(value), edge_fraction);
+    let mut shares: Vec<f64> = (0..count)
+        .map(|k| profile.density((k as f64 + 0.5) / count as f64 - 0.5))
+        .collect();
+    let largest = shares.iter().copied().fold(0.0, f64::max);
+    if largest > 0.0 {
+        for share in &mut shares {
+            *share /= largest;
+        }
+    }
+    shares
 }

@@ -198,12 +198,54 @@ impl Setup {
         Ok(())
     }
 
+    /// The density in the middle of each of `count` equal strips, from the left edge to the right, as shares of the
+    /// largest of them. None for a parameter that is no current profile.
+    #[must_use]
+    pub fn density_shares(&self, name: &str, count: usize) -> Option<Vec<f64>> {
+        let value = self.value(name)?;
+        matches!(
+            value,
+            ParameterValue::Profile(_) | ParameterValue::Samples(_)
+        )
+        .then(|| profile::shares(value, self.get_si("edge-fraction").unwrap_or(0.0), count))
+    }
+
     /// A parameter that is one number, in SI units.
     #[must_use]
     pub fn get_si(&self, name: &str) -> Option<f64> {
         match self.value(name)? {
             ParameterValue::Number(value) => Some(*value),
             _ => None,
+        }
+    }
+
+    /// A parameter that is one number, in a unit given by name; an empty one for a pure number.
+    ///
+    /// # Errors
+    /// For a parameter that is not one number, and a unit of another kind than its own.
+    pub fn get_in(&self, name: &str, unit: &str) -> Result<f64, SetupError> {
+        let (place, parameter) = self.place(name)?;
+        let Some(ParameterValue::Number(value)) = self.at(place) else {
+            return Err(SetupError::NotANumber {
+                name: name.to_string(),
+            });
+        };
+        if unit.is_empty() {
+            return Ok(*value);
+        }
+        let bad = |mend: String| SetupError::BadScale {
+            column: name.to_string(),
+            scale: unit.to_string(),
+            mend,
+        };
+        let parsed = parse_unit(unit).map_err(|error| bad(error.to_string()))?;
+        // Flux is kept in quanta, so the way goes through the parameter's own unit.
+        match factor_in(&parsed, parameter.unit)? {
+            Some(factor) => Ok(quantity::express(
+                *value,
+                &quantity::Unit { factor, ..parsed },
+            )),
+            None => Err(bad(format!("give a unit such as \"{}\"", parameter.unit))),
         }
     }
 

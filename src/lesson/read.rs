@@ -3,7 +3,7 @@
 
 use super::spec::{
     Ask, Bench, Block, Board, BoardPicture, Challenge, ChartSpec, MarkSlip, NumberSpec,
-    Observation, Prediction, Question, SetupSpec, Slider, Sought, Statement, WindowSpec,
+    Observation, Paint, Prediction, Question, SetupSpec, Slider, Sought, Statement, WindowSpec,
 };
 use crate::fields::{self, FieldError, Fields};
 
@@ -24,7 +24,7 @@ fn any_block(outer: &Fields<'_>) -> Option<Block> {
     Some(match kind {
         "predict" => Block::Predict(prediction(fields)?),
         "observe" => Block::Observe(observation(fields)),
-        "bench" => Block::Bench(bench(fields)),
+        "bench" => Block::Bench(bench(fields)?),
         "question" => Block::Question(question(fields)?),
         "board" => Block::Board(board(fields)?),
         _ => return outer.refuse("", BLOCK),
@@ -49,7 +49,7 @@ fn ask(outer: &Fields<'_>) -> Option<Ask> {
     Some(match kind {
         "sketch" => Ask::Sketch {
             chart: chart(fields),
-            columns: columns(fields)?,
+            columns: columns(fields, "columns")?,
             pictures: fields.texts("pictures"),
         },
         "pick-curve" => Ask::PickCurve {
@@ -75,10 +75,10 @@ fn ask(outer: &Fields<'_>) -> Option<Ask> {
     })
 }
 
-fn columns(fields: &Fields<'_>) -> Option<u16> {
-    match u16::try_from(fields.whole("columns")) {
+fn columns(fields: &Fields<'_>, name: &str) -> Option<u16> {
+    match u16::try_from(fields.whole(name)) {
         Ok(columns) => Some(columns),
-        Err(_) => fields.refuse("columns", "a whole number from 0 to 65535"),
+        Err(_) => fields.refuse(name, "a whole number from 0 to 65535"),
     }
 }
 
@@ -174,8 +174,14 @@ fn question(fields: &Fields<'_>) -> Option<Question> {
     })
 }
 
-fn bench(fields: &Fields<'_>) -> Bench {
-    Bench {
+fn bench(fields: &Fields<'_>) -> Option<Bench> {
+    let paint = if fields.has("paint") {
+        Some(paint(&fields.part("paint"))?)
+    } else {
+        None
+    };
+    Some(Bench {
+        paint,
         id: fields.text("id"),
         setup: setup(fields),
         chart: chart(fields),
@@ -183,7 +189,15 @@ fn bench(fields: &Fields<'_>) -> Bench {
         sliders: fields.list("sliders").iter().map(slider).collect(),
         challenges: fields.list("challenges").iter().map(challenge).collect(),
         readings: fields.optional_texts("readings"),
-    }
+    })
+}
+
+fn paint(fields: &Fields<'_>) -> Option<Paint> {
+    Some(Paint {
+        parameter: fields.text("parameter"),
+        strips: columns(fields, "strips")?,
+        presets: Vec::new(),
+    })
 }
 
 fn slider(fields: &Fields<'_>) -> Slider {

@@ -276,6 +276,21 @@ pub struct Bench {
     pub challenges: Vec<Challenge>,
     /// Readings shown under the chart, by name.
     pub readings: Vec<String>,
+    /// A current profile that is painted by hand, if there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub paint: Option<Paint>,
+}
+
+/// A current profile of a bench's device, painted by hand.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Paint {
+    /// The parameter.
+    pub parameter: String,
+    /// In how many equal strips it is painted (2 to 64).
+    pub strips: u16,
+    /// Profiles to begin with, by name; each becomes a button.
+    #[serde(skip)]
+    pub presets: Vec<String>,
 }
 
 /// One slider of a bench.

@@ -5,7 +5,7 @@
 use super::html::escape;
 use super::islands::{self, IslandWords};
 use crate::lesson::spec::{
-    Ask, Bench, Block, NumberSpec, Observation, Prediction, Question, Statement,
+    Ask, Bench, Block, NumberSpec, Observation, Paint, Prediction, Question, Statement,
 };
 use crate::prediction::confidence::Confidence;
 
@@ -212,9 +212,51 @@ fn question_body(id: &str, question: &Question, words: &IslandWords) -> String {
     )
 }
 
+/// The paper of a painted profile with its tools, and the chart that follows it.
+fn painting(paint: &Paint) -> String {
+    let mut html = String::from(
+        "<div class=\"stage\" data-role=\"stage\"><div class=\"painting\" data-role=\"painting\">\
+         <figure class=\"chart\" data-role=\"paper\"></figure>\
+         <div class=\"tools\" data-role=\"paint-tools\">\
+         <p class=\"how\">Paint across the paper, or tap a strip. <span class=\"keys\">With the keyboard: left and right choose a strip, \
+         up and down change it, Delete empties it.</span></p>\
+         <button type=\"button\" data-paint=\"undo\">Undo</button>\
+         <button type=\"button\" data-paint=\"clear\">Clear</button>\
+         <button type=\"button\" data-paint=\"mirror\">Right half like the left</button>",
+    );
+    if !paint.presets.is_empty() {
+        html.push_str("<p class=\"how\">Or begin with a profile:</p>");
+    }
+    for preset in &paint.presets {
+        html.push_str(&format!(
+            "<button type=\"button\" data-paint=\"set\" data-profile=\"{name}\">{words}</button>",
+            name = escape(preset),
+            words = profile_words(preset),
+        ));
+    }
+    html.push_str("</div></div><figure class=\"chart\" data-role=\"chart\"></figure></div>");
+    html
+}
+
+/// What the button of a profile says; densities written out have no name.
+fn profile_words(name: &str) -> &'static str {
+    match name {
+        "uniform" => "Even",
+        "circular" => "Round",
+        "triangular" => "Triangle",
+        "half-cosine" => "Arch",
+        "edge-heavy" => "Strong edges",
+        _ => "Another",
+    }
+}
+
 fn bench_body(id: &str, bench: &Bench, words: &IslandWords) -> String {
     let mut html = prompt(words);
-    html.push_str(&stage(bench.board.is_some(), true));
+    if let Some(paint) = &bench.paint {
+        html.push_str(&painting(paint));
+    } else {
+        html.push_str(&stage(bench.board.is_some(), true));
+    }
     html.push_str("<div class=\"sliders\">");
     for (index, slider) in bench.sliders.iter().enumerate() {
         // A pure number has no unit.
@@ -238,7 +280,7 @@ fn bench_body(id: &str, bench: &Bench, words: &IslandWords) -> String {
         ));
     }
     // Where nothing can be moved there is nothing to hold or to put back.
-    let still = if bench.sliders.is_empty() {
+    let still = if bench.sliders.is_empty() && bench.paint.is_none() {
         " hidden"
     } else {
         ""

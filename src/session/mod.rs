@@ -6,6 +6,7 @@ mod file;
 pub mod lecture;
 mod merge;
 mod methods;
+pub mod paint;
 mod plot;
 mod progress;
 mod read;

@@ -12,6 +12,10 @@ use crate::prediction::sketch::SketchGrid;
 /// How many points a curve has. A multiple of the usual numbers of quanta across a chart, so that
 /// zeros and peaks at whole and half quanta are among them.
 const POINTS: usize = 601;
+/// A window with more fringes than this has that many more points, so that their zeros are met.
+const FRINGES: f64 = 8.0;
+/// But no more than so many times the usual.
+const FINEST: f64 = 8.0;
 /// The same for a set-up whose points are costly.
 const COSTLY_POINTS: usize = 241;
 
@@ -152,13 +156,23 @@ impl Plot {
     pub fn x(&self) -> Vec<f64> {
         let (from, to) = (self.spec.x.from, self.spec.x.to);
         let points = match self.setup.description().pace() {
-            Pace::AtOnce | Pace::Behind => POINTS,
+            Pace::AtOnce | Pace::Behind => (POINTS - 1) * self.fineness() + 1,
             Pace::InSlices => COSTLY_POINTS,
         };
         let last = (points - 1) as f64;
         (0..points)
             .map(|index| from + (to - from) * index as f64 / last)
             .collect()
+    }
+
+    /// How many times the usual number of points the window needs.
+    fn fineness(&self) -> usize {
+        let Some(loops) = self.setup.axis("loop-flux") else {
+            return 1;
+        };
+        let window = (self.spec.x.to - self.spec.x.from).abs() * self.x_scale.si_per_unit;
+        let fringes = window / loops.si_per_unit;
+        (fringes / FRINGES).ceil().clamp(1.0, FINEST) as usize
     }
 
     /// A place on the horizontal axis in SI.

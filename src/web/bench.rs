@@ -1,6 +1,7 @@
 //! A bench in the page: sliders change the device, and chart, board picture, readings and
 //! challenges follow within the frame, or as soon as the background has computed them.
 
+mod paint;
 mod results;
 mod slow;
 
@@ -17,15 +18,14 @@ use super::chart::Shown;
 use super::dom::{self, Listener};
 use super::measure;
 use super::trouble::{self, Outcome, Trouble};
-use crate::constants::FLUX_QUANTUM;
 use crate::decimal::{fixed, shortest};
 use crate::experiment::{ParameterKind, Setup, Trace};
 use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec;
 use crate::numerics::order::within;
-use crate::quantity;
 use crate::session::{Message, Plot};
+use paint::Painting;
 use results::Results;
 use slow::{Heard, Slow};
 
@@ -43,6 +43,7 @@ struct Bench {
     curves: RefCell<Vec<Series>>,
     results: Results,
     slow: RefCell<Option<Rc<Slow>>>,
+    painting: RefCell<Option<Rc<Painting>>>,
     is_fresh: Cell<bool>,
     /// Whether the reader has moved something: only then can a challenge be met.
     was_moved: Cell<bool>,
@@ -81,6 +82,7 @@ pub(crate) fn mount(
         curves: RefCell::new(Vec::new()),
         results: Results::find(Rc::downgrade(app), element)?,
         slow: RefCell::new(None),
+        painting: RefCell::new(None),
         is_fresh: Cell::new(true),
         was_moved: Cell::new(false),
         listeners: RefCell::new(Vec::new()),
@@ -88,6 +90,11 @@ pub(crate) fn mount(
     bench.listen(element)?;
     bench.find_again(&app.kept(&spec.id).sliders)?;
     bench.set_inputs()?;
+    if let Some(paint) = &spec.paint {
+        let weak = Rc::downgrade(&bench);
+        let painting = Painting::mount(element, &name, paint, &bench.start, &weak)?;
+        bench.painting.replace(Some(painting));
+    }
     if background::is_slow(&bench.start) {
         bench.slow.replace(Some(bench.in_background(element)?));
     }
@@ -230,21 +237,10 @@ impl Bench {
 
     fn set_inputs(&self) -> Outcome {
         for (slider, (range, number)) in self.spec.sliders.iter().zip(&self.sliders) {
-            let setup = self.setup.borrow();
-            let own = setup.get_si(&slider.parameter).unwrap_or_default();
-            // A set-up counts flux in quanta.
-            let is_flux = setup
-                .description()
-                .parameters
-                .iter()
-                .any(|known| known.name == slider.parameter && known.unit == "Phi0");
-            let si = if is_flux { own * FLUX_QUANTUM } else { own };
-            // A pure number has no unit to be told in.
-            let value = if slider.unit.is_empty() {
-                si
-            } else {
-                quantity::express(si, &quantity::parse_unit(&slider.unit)?)
-            };
+            let value = self
+                .setup
+                .borrow()
+                .get_in(&slider.parameter, &slider.unit)?;
             range.set_value(&shortest(value));
             number.set_value(&figures(value));
         }
@@ -367,6 +363,10 @@ impl Bench {
     }
 
     fn reset(&self) {
+        let painting = self.painting.borrow().clone();
+        if let Some(painting) = painting {
+            painting.show_profile(&self.start);
+        }
         self.setup.replace(self.start.clone());
         self.was_moved.set(false);
         self.keep(Vec::new());
@@ -391,6 +391,9 @@ impl Island for Bench {
         self.results.show_met(&self.spec.id);
         // Only the first showing draws; a message from a challenge must not draw again.
         if self.is_fresh.replace(false) {
+            if let Some(painting) = self.painting.borrow().as_ref() {
+                painting.draw()?;
+            }
             self.draw(None)?;
             self.settled();
         }

@@ -34,6 +34,7 @@ pub(crate) struct Pad {
     side: Cell<Side>,
     frame: Cell<Option<Frame>>,
     focused: Cell<bool>,
+    strips: Cell<bool>,
     changed: Box<dyn Fn(Change)>,
     speak: Box<Speak>,
     listeners: RefCell<Vec<Listener>>,
@@ -75,6 +76,7 @@ impl Pad {
             side: Cell::new(Side::Both),
             frame: Cell::new(None),
             focused: Cell::new(false),
+            strips: Cell::new(false),
             changed: Box::new(changed),
             speak: Box::new(speak),
             listeners: RefCell::new(Vec::new()),
@@ -82,6 +84,18 @@ impl Pad {
         pad.listen();
         pad.say();
         Ok(pad)
+    }
+
+    /// From now on the columns are the middles of strips: a place is that of its strip, and
+    /// there are no jumps.
+    pub(crate) fn in_strips(&self) {
+        self.strips.set(true);
+    }
+
+    /// Changes the sketch from outside, as the reader wishes.
+    pub(crate) fn change(&self, act: impl FnOnce(&mut Sketch)) {
+        act(&mut self.sketch.borrow_mut());
+        self.report(Change::Done);
     }
 
     /// The sketch as it stands.
@@ -140,7 +154,13 @@ impl Pad {
             f64::from(event.client_x()) - bounds.left(),
             f64::from(event.client_y()) - bounds.top(),
         );
-        Some(self.frame.get()?.from_px(at))
+        let mut data = self.frame.get()?.from_px(at);
+        if self.strips.get() {
+            let sketch = self.sketch.borrow();
+            let grid = sketch.grid();
+            data.0 = grid.column_x(grid.nearest_column(data.0));
+        }
+        Some(data)
     }
 
     fn listen(self: &Rc<Self>) {
@@ -265,7 +285,7 @@ impl Pad {
                 self.sketch.borrow_mut().remove(column);
                 Change::Done
             }
-            "j" | "J" => {
+            "j" | "J" if !self.strips.get() => {
                 self.jump();
                 event.prevent_default();
                 return;

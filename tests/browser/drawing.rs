@@ -18,7 +18,12 @@ impl Page {
     /// The plot rectangle of a block's chart as fractions of its box, and the ends of its axes, read
     /// off the labels of the axes: `(left, right, top, bottom)` for x from, x to, y to, y from.
     pub(crate) async fn plot_frame(&self, block: &str) -> Or<Frame> {
-        let script = "const plot = document.querySelector(arguments[0] + ' .chart .plot'); \
+        self.plot_frame_of(&format!("#{block} .chart")).await
+    }
+
+    /// The same of the chart that a selector names.
+    pub(crate) async fn plot_frame_of(&self, chart: &str) -> Or<Frame> {
+        let script = "const plot = document.querySelector(arguments[0] + ' .plot'); \
             const box = plot.getBoundingClientRect(); \
             const number = span => Number(span.textContent.replace('\\u2212', '-')); \
             const spans = [...plot.querySelectorAll('.words span')].filter(s => s.textContent.trim() !== '' && Number.isFinite(number(s))); \
@@ -29,10 +34,7 @@ impl Page {
             const xs = spans.filter(s => s.className === 'middle' && Math.abs(parseFloat(s.style.top) - bottom) < 2); \
             const ys = spans.filter(s => s.className === 'end'); \
             return [...line(xs, 'left', box.width), ...line(ys, 'top', box.height)];";
-        let numbers = self
-            .client
-            .execute(script, vec![json!(format!("#{block}"))])
-            .await?;
+        let numbers = self.client.execute(script, vec![json!(chart)]).await?;
         let [x0, x1, y0, y1]: [f64; 4] = serde_json::from_value(numbers)?;
         Ok(Frame {
             x: (x0, x1),

@@ -2,10 +2,10 @@
 
 use std::ops::Range;
 
-use crate::experiment::{ExperimentError, seek};
+use crate::experiment::{ExperimentError, ParameterKind, seek};
 
 use super::super::diagnostic::Mistake;
-use super::super::spec::{Bench, Board, Challenge, Slider, Sought};
+use super::super::spec::{Bench, Board, BoardPicture, Challenge, Paint, Slider, Sought};
 use super::super::text::table::{Reader, Text};
 use super::Blocks;
 use super::chart::read_chart;
@@ -22,8 +22,10 @@ pub(super) fn read_bench(
     let device = read_reference(blocks, reader);
     let chart = read_chart(blocks, device.as_ref(), true, reader);
     let board = read_board_picture(blocks, "board", device.as_ref(), reader);
+    let has_paint = reader.has("paint");
+    let paint = read_paint(blocks, device.as_ref(), board, reader);
     let given = reader.tables("sliders", blocks.diagnostics);
-    if given.is_empty() && !reader.has("sliders") {
+    if given.is_empty() && !reader.has("sliders") && !has_paint {
         blocks.diagnostics.add(
             Mistake::MissingKey,
             reader.place(),
@@ -54,6 +56,69 @@ pub(super) fn read_bench(
         sliders,
         challenges,
         readings: readings.into_iter().map(|text| text.value).collect(),
+        paint,
+    })
+}
+
+/// Most strips of a painted profile: as many as the keyboard can walk over in patience.
+const STRIPS: (u32, u32) = (2, 64);
+
+fn read_paint(
+    blocks: &mut Blocks<'_, '_>,
+    device: Option<&Device>,
+    board: Option<BoardPicture>,
+    reader: &mut Reader<'_>,
+) -> Option<Paint> {
+    let mut reader = reader.optional_table("paint", blocks.diagnostics)?;
+    let parameter = reader.text("parameter", "\"profile\"", blocks.diagnostics);
+    let strips = reader.whole("strips", STRIPS.0, STRIPS.1, blocks.diagnostics);
+    let presets = reader.texts("presets", blocks.diagnostics);
+    let place = reader.place();
+    reader.finish(blocks.diagnostics);
+    if board.is_some() {
+        blocks.diagnostics.add(
+            Mistake::BoardDoesNotFit,
+            place,
+            "the paper of `paint` stands where the board picture would",
+            "take `board` out of this block, or show it in a block of its own",
+        );
+    }
+    let parameter = parameter?;
+    let device = device?;
+    if !device.check_parameter(&parameter, blocks.diagnostics) {
+        return None;
+    }
+    let is_profile = device
+        .setup
+        .parameters()
+        .any(|(known, _)| known.name == parameter.value && known.kind == ParameterKind::Profile);
+    if !is_profile {
+        blocks.diagnostics.add(
+            Mistake::BadParameter,
+            parameter.span.clone(),
+            format!(
+                "`{}` cannot be painted: it is no current profile",
+                parameter.value
+            ),
+            "name a parameter such as `profile` of `single-junction`",
+        );
+        return None;
+    }
+    for preset in &presets {
+        let mut setup = device.setup.clone();
+        if let Err(error) = setup.set(&parameter.value, &preset.value) {
+            tell(
+                Mistake::BadParameter,
+                preset.span.clone(),
+                &error,
+                blocks.diagnostics,
+            );
+        }
+    }
+    Some(Paint {
+        parameter: parameter.value,
+        strips: u16::try_from(strips?).ok()?,
+        presets: presets.into_iter().map(|preset| preset.value).collect(),
     })
 }
 

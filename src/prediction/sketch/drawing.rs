@@ -199,6 +199,23 @@ impl Sketch {
         self.join();
     }
 
+    /// Sets every keyboard column anew, from the left, and takes everything else away. One step back undoes it.
+    pub fn fill_columns(&mut self, values: &[u16]) {
+        self.remember();
+        self.samples.fill(None);
+        for (column, value) in (0..self.grid.columns).zip(values) {
+            let index = self.grid.column_sample(column);
+            if let Some(slot) = self.samples.get_mut(index) {
+                *slot = Some(Sample {
+                    value: (*value).min(FULL_SCALE),
+                    after: None,
+                    origin: Origin::Knot,
+                });
+            }
+        }
+        self.join();
+    }
+
     /// Empties the axes (can be undone).
     pub fn clear(&mut self) {
         if !self.is_empty() {
