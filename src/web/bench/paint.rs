@@ -7,6 +7,7 @@ use wasm_bindgen::JsCast;
 use web_sys::Element;
 
 use super::Bench;
+use crate::decimal::fixed;
 use crate::experiment::Setup;
 use crate::figure::Axis;
 use crate::figure::series::Series;
@@ -57,7 +58,13 @@ impl Painting {
             &chart.view.plot,
             "Paint the current density across the junction",
             sketch,
-            |at, value| format!("at {at:.2} of the width: {:.2}", value.unwrap_or(0.0)),
+            |at, value| {
+                format!(
+                    "at {} of the width: {}",
+                    fixed(at, 2),
+                    fixed(value.unwrap_or(0.0), 2)
+                )
+            },
             move |change| {
                 if let Some(bench) = weak.upgrade() {
                     bench.painted(change);
