@@ -10,9 +10,9 @@ use crate::lesson::spec::{Ask, Block, Lesson, Part};
 use crate::lesson::text::prose::options;
 
 /// How many letters fill a line of the lecture page.
-const LINE: usize = 62;
+const LINE: usize = 58;
 /// How many lines a screen of words holds, in tenths.
-const ROOM: usize = 145;
+const ROOM: usize = 140;
 
 /// One screen and what stands on it.
 #[derive(Debug, Clone, PartialEq)]

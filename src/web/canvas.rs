@@ -61,7 +61,7 @@ pub(crate) fn chart_height(width: f64, plot: &Element) -> f64 {
         (Some(_), Ok(height)) => {
             // A bench has its sliders below the chart.
             let is_bench = plot.closest(".benched").is_ok_and(|bench| bench.is_some());
-            let share = if is_bench { 0.5 } else { 0.57 };
+            let share = if is_bench { 0.48 } else { 0.55 };
             (width * 0.64).min(height.as_f64().unwrap_or(width) * share)
         }
         // A narrow chart is drawn on with a finger and needs its height.
