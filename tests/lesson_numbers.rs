@@ -383,10 +383,9 @@ fn the_right_number_is_taken_and_half_of_it_is_not() {
                 "Phi0" | "Φ0/s" => 1.0,
                 "mT" | "mA" | "mm" => 1e-3,
                 "µA" | "µm" | "µT" | "µV" | "mm²" => 1e-6,
-                "nV" => 1e-9,
-                "fT/√Hz" => 1e-15,
+                "nV" | "nm" => 1e-9,
                 "µm²" | "pH" | "pF" => 1e-12,
-                "nm" => 1e-9,
+                "fT/√Hz" => 1e-15,
                 other => panic!("{name}: add {other} here"),
             };
             let value = hand[name.as_str()] / per_unit;
