@@ -46,6 +46,13 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     page.observe(means, &block("sweep-the-bias-again"), "halves")
         .await?;
 
+    let number = block("a-thousandth");
+    page.retype(&format!("#{number} [data-role=number]"), "62 nV")
+        .await?;
+    page.choose(means, &number, "reasons", "3").await?;
+    let said = page.commit_as(means, &number, "fairly-sure").await?;
+    assert!(said.contains("72.3"), "the computed step: {said}");
+
     let mark = block("where-to-stand");
     page.slide(means, &format!("#{mark} [data-role=mark]"), 0.5, 0.02)
         .await?;
@@ -58,13 +65,6 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     page.assert_accessible("the marker of lesson 8 beside the computed slope")
         .await?;
     page.observe(means, &block("at-the-top"), "nought").await?;
-
-    let number = block("a-thousandth");
-    page.retype(&format!("#{number} [data-role=number]"), "62 nV")
-        .await?;
-    page.choose(means, &number, "reasons", "3").await?;
-    let said = page.commit_as(means, &number, "fairly-sure").await?;
-    assert!(said.contains("72.3"), "the computed step: {said}");
 
     let quiet = block("quiet-place");
     page.choose(means, &quiet, "options", "steep").await?;
