@@ -65,22 +65,22 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "critical-current",
             unit: "A",
-            words: "critical current at this flux, without noise",
+            words: told("critical current at this flux, without noise"),
         },
         ReadingDescription {
             name: "return-current",
             unit: "A",
-            words: "bias at which the voltage vanishes on the way back, without noise",
+            words: told("bias at which the voltage vanishes on the way back, without noise"),
         },
         ReadingDescription {
             name: "resistance",
             unit: "ohm",
-            words: "resistance far above the critical current: both shunts in parallel",
+            words: told("resistance far above the critical current: both shunts in parallel"),
         },
         ReadingDescription {
             name: "characteristic-voltage",
             unit: "V",
-            words: "mean critical current times shunt resistance",
+            words: told("mean critical current times shunt resistance"),
         },
         shunted::BETA_L,
         shunted::BETA_C,

@@ -131,27 +131,29 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "transfer",
             unit: "V/Phi0",
-            words: "slope of the voltage at the working point",
+            words: told("slope of the voltage at the working point"),
         },
         ReadingDescription {
             name: "loop-bandwidth",
             unit: "Hz",
-            words: "frequency up to which the loop follows small signals at its working point",
+            words: told(
+                "frequency up to which the loop follows small signals at its working point",
+            ),
         },
         ReadingDescription {
             name: "slew-limit",
             unit: "Phi0/s",
-            words: "fastest change of the applied flux, up or down, that the loop can follow",
+            words: told("fastest change of the applied flux, up or down, that the loop can follow"),
         },
         ReadingDescription {
             name: "largest-error",
             unit: "Phi0",
-            words: "largest size of the error within two periods of the signal",
+            words: told("largest size of the error within two periods of the signal"),
         },
         ReadingDescription {
             name: "slipped-quanta",
             unit: "",
-            words: "quanta by which the loop has slipped after two periods of the signal",
+            words: told("quanta by which the loop has slipped after two periods of the signal"),
         },
         shunted::BETA_L,
         shunted::NOISE_PARAMETER,

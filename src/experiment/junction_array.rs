@@ -90,52 +90,60 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "maximum",
             unit: "A",
-            words: "largest critical current, at zero field",
+            words: told("largest critical current, at zero field"),
         },
         ReadingDescription {
             name: "period",
             unit: "T",
-            words: "field after which narrow junctions repeat: every hole holds whole flux quanta",
+            words: told(
+                "field after which narrow junctions repeat: every hole holds whole flux quanta",
+            ),
         },
         ReadingDescription {
             name: "first-zero",
             unit: "T",
-            words: "field at which the critical current first vanishes, where it does",
+            words: told("field at which the critical current first vanishes, where it does"),
         },
         ReadingDescription {
             name: "first-minimum",
             unit: "T",
-            words: "field of the first minimum",
+            words: told("field of the first minimum"),
         },
         ReadingDescription {
             name: "minimum",
             unit: "A",
-            words: "critical current at the first minimum",
+            words: told("critical current at the first minimum"),
         },
         ReadingDescription {
             name: "peak-width",
             unit: "T",
-            words: "width of the principal maximum at half its height",
+            words: told("width of the principal maximum at half its height"),
         },
         ReadingDescription {
             name: "largest-side-lobe",
             unit: "",
-            words: "height of the highest side lobe as a share of the maximum: between two principal maxima for equal holes, else up to six flux quanta in the mean hole",
+            words: told(
+                "height of the highest side lobe as a share of the maximum: between two principal maxima for equal holes, else up to six flux quanta in the mean hole",
+            ),
         },
         ReadingDescription {
             name: "largest-side-lobe-field",
             unit: "T",
-            words: "field at the top of it",
+            words: told("field at the top of it"),
         },
         ReadingDescription {
             name: "mean-square",
             unit: "",
-            words: "mean square of the critical current over all fields as a share of the maximum's, narrow junctions: one over their number when they are equal",
+            words: told(
+                "mean square of the critical current over all fields as a share of the maximum's, narrow junctions: one over their number when they are equal",
+            ),
         },
         ReadingDescription {
             name: "envelope-zero",
             unit: "T",
-            words: "field that puts one flux quantum through each junction (junctions of some width only)",
+            words: told(
+                "field that puts one flux quantum through each junction (junctions of some width only)",
+            ),
         },
     ],
     physics: Physics {

@@ -85,57 +85,67 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "maximum",
             unit: "A",
-            words: "largest critical current, at zero field",
+            words: told("largest critical current, at zero field"),
         },
         ReadingDescription {
             name: "minimum",
             unit: "A",
-            words: "critical current at the first minimum",
+            words: told("critical current at the first minimum"),
         },
         ReadingDescription {
             name: "depth",
             unit: "",
-            words: "depth of the first minimum as a share of the maximum",
+            words: told("depth of the first minimum as a share of the maximum"),
         },
         ReadingDescription {
             name: "period",
             unit: "T",
-            words: "field that puts one flux quantum through the loop",
+            words: told("field that puts one flux quantum through the loop"),
         },
         ReadingDescription {
             name: "first-minimum",
             unit: "T",
-            words: "field of the first minimum",
+            words: told("field of the first minimum"),
         },
         ReadingDescription {
             name: "first-zero",
             unit: "T",
-            words: "field at which the critical current first vanishes; with unequal junctions the envelope must do it",
+            words: told(
+                "field at which the critical current first vanishes; with unequal junctions the envelope must do it",
+            ),
         },
         ReadingDescription {
             name: "envelope-zero",
             unit: "T",
-            words: "field of the first zero of the envelope: one flux quantum through each junction",
+            words: told(
+                "field of the first zero of the envelope: one flux quantum through each junction",
+            ),
         },
         ReadingDescription {
             name: "difference",
             unit: "A",
-            words: "difference of the critical currents: what the minima of unequal narrow junctions keep",
+            words: told(
+                "difference of the critical currents: what the minima of unequal narrow junctions keep",
+            ),
         },
         ReadingDescription {
             name: "fringes-under-central-lobe",
             unit: "",
-            words: "fringes between the first zeros of the envelope: one for each whole number of flux quanta in the loop",
+            words: told(
+                "fringes between the first zeros of the envelope: one for each whole number of flux quanta in the loop",
+            ),
         },
         ReadingDescription {
             name: "junction-area",
             unit: "m^2",
-            words: "width times magnetic thickness: the area that the field threads in each junction",
+            words: told(
+                "width times magnetic thickness: the area that the field threads in each junction",
+            ),
         },
         ReadingDescription {
             name: "area-ratio",
             unit: "",
-            words: "area of the loop over the area of one junction",
+            words: told("area of the loop over the area of one junction"),
         },
     ],
     physics: Physics {

@@ -87,62 +87,74 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "maximum",
             unit: "A",
-            words: "largest critical current, at zero field",
+            words: told("largest critical current, at zero field"),
         },
         ReadingDescription {
             name: "maximum-short",
             unit: "A",
-            words: "the same without the current's own field: density times area (and that of a junction fed evenly over its width)",
+            words: told(
+                "the same without the current's own field: density times area (and that of a junction fed evenly over its width)",
+            ),
         },
         ReadingDescription {
             name: "maximum-share",
             unit: "",
-            words: "the one as a share of the other",
+            words: told("the one as a share of the other"),
         },
         ReadingDescription {
             name: "josephson-depth",
             unit: "m",
-            words: "Josephson penetration depth",
+            words: told("Josephson penetration depth"),
         },
         ReadingDescription {
             name: "width-in-depths",
             unit: "",
-            words: "width over the Josephson penetration depth",
+            words: told("width over the Josephson penetration depth"),
         },
         ReadingDescription {
             name: "saturation",
             unit: "A",
-            words: "critical current that an ever wider junction tends to: four penetration depths' worth",
+            words: told(
+                "critical current that an ever wider junction tends to: four penetration depths' worth",
+            ),
         },
         ReadingDescription {
             name: "saturation-one-end",
             unit: "A",
-            words: "the same when the current is fed in and out at one end: two penetration depths' worth",
+            words: told(
+                "the same when the current is fed in and out at one end: two penetration depths' worth",
+            ),
         },
         ReadingDescription {
             name: "entry-field",
             unit: "T",
-            words: "field at which vortices enter a very wide junction that carries no current",
+            words: told(
+                "field at which vortices enter a very wide junction that carries no current",
+            ),
         },
         ReadingDescription {
             name: "lower-field",
             unit: "T",
-            words: "field from which a vortex in the middle of a very wide junction lowers the energy",
+            words: told(
+                "field from which a vortex in the middle of a very wide junction lowers the energy",
+            ),
         },
         ReadingDescription {
             name: "first-minimum",
             unit: "T",
-            words: "field of the first minimum",
+            words: told("field of the first minimum"),
         },
         ReadingDescription {
             name: "minimum",
             unit: "A",
-            words: "critical current at the first minimum",
+            words: told("critical current at the first minimum"),
         },
         ReadingDescription {
             name: "flux-quantum-field",
             unit: "T",
-            words: "field that would put one flux quantum through the junction if nothing screened it",
+            words: told(
+                "field that would put one flux quantum through the junction if nothing screened it",
+            ),
         },
     ],
     physics: Physics {

@@ -86,37 +86,43 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "maximum",
             unit: "A/m",
-            words: "largest true density: critical current per width",
+            words: told("largest true density: critical current per width"),
         },
         ReadingDescription {
             name: "mean-density",
             unit: "A/m",
-            words: "critical current over the width, kept by the way there and back",
+            words: told("critical current over the width, kept by the way there and back"),
         },
         ReadingDescription {
             name: "misfit",
             unit: "",
-            words: "difference of the two densities (root of the mean square over the width) as a share of the mean density",
+            words: told(
+                "difference of the two densities (root of the mean square over the width) as a share of the mean density",
+            ),
         },
         ReadingDescription {
             name: "resolution",
             unit: "m",
-            words: "finest detail that the scan can show: half the width over the flux quanta scanned",
+            words: told(
+                "finest detail that the scan can show: half the width over the flux quanta scanned",
+            ),
         },
         ReadingDescription {
             name: "field-range",
             unit: "T",
-            words: "field at the end of the scan",
+            words: told("field at the end of the scan"),
         },
         ReadingDescription {
             name: "zeros-passed",
             unit: "",
-            words: "zeros at which the sign of the transform was turned",
+            words: told("zeros at which the sign of the transform was turned"),
         },
         ReadingDescription {
             name: "lifted-minimum",
             unit: "",
-            words: "the highest of the scan's minima as a share of the maximum; zero for a profile that is the same from both edges",
+            words: told(
+                "the highest of the scan's minima as a share of the maximum; zero for a profile that is the same from both edges",
+            ),
         },
     ],
     physics: Physics {

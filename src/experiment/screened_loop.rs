@@ -109,57 +109,67 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "maximum",
             unit: "A",
-            words: "largest critical current",
+            words: told("largest critical current"),
         },
         ReadingDescription {
             name: "maximum-flux",
             unit: "Phi0",
-            words: "applied flux of the largest critical current nearest to zero",
+            words: told("applied flux of the largest critical current nearest to zero"),
         },
         ReadingDescription {
             name: "minimum",
             unit: "A",
-            words: "smallest critical current",
+            words: told("smallest critical current"),
         },
         ReadingDescription {
             name: "depth",
             unit: "",
-            words: "depth of modulation: 1 less the smallest over the largest critical current",
+            words: told(
+                "depth of modulation: 1 less the smallest over the largest critical current",
+            ),
         },
         ReadingDescription {
             name: "period",
             unit: "Phi0",
-            words: "period of the critical current in applied flux",
+            words: told("period of the critical current in applied flux"),
         },
         ReadingDescription {
             name: "beta-l",
             unit: "",
-            words: "screening parameter 2 L I0 / Phi0, I0 the mean critical current of the junctions",
+            words: told(
+                "screening parameter 2 L I0 / Phi0, I0 the mean critical current of the junctions",
+            ),
         },
         ReadingDescription {
             name: "flux-quantum-current",
             unit: "A",
-            words: "one flux quantum over the loop inductance",
+            words: told("one flux quantum over the loop inductance"),
         },
         ReadingDescription {
             name: "circulating-current-before-jump",
             unit: "A",
-            words: "size of the circulating current without bias just below half a flux quantum, in the state of lowest energy",
+            words: told(
+                "size of the circulating current without bias just below half a flux quantum, in the state of lowest energy",
+            ),
         },
         ReadingDescription {
             name: "circulating-current-before-jump-simple",
             unit: "A",
-            words: "size of the circulating current just before the jump, in the simple picture",
+            words: told(
+                "size of the circulating current just before the jump, in the simple picture",
+            ),
         },
         ReadingDescription {
             name: "critical-current-minimum-simple",
             unit: "A",
-            words: "smallest critical current in the simple picture",
+            words: told("smallest critical current in the simple picture"),
         },
         ReadingDescription {
             name: "jump-flux",
             unit: "Phi0",
-            words: "applied flux of the first jump when it rises from zero without bias (left out when nothing jumps)",
+            words: told(
+                "applied flux of the first jump when it rises from zero without bias (left out when nothing jumps)",
+            ),
         },
     ],
     physics: Physics {

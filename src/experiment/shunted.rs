@@ -82,21 +82,21 @@ pub(super) const BIAS: ParameterDescription = ParameterDescription {
 pub(super) const BETA_L: ReadingDescription = ReadingDescription {
     name: "beta-l",
     unit: "",
-    words: "screening parameter 2 L I0 / Phi0, I0 the mean critical current of the junctions",
+    words: told("screening parameter 2 L I0 / Phi0, I0 the mean critical current of the junctions"),
 };
 
 /// Damping as a reading.
 pub(super) const BETA_C: ReadingDescription = ReadingDescription {
     name: "beta-c",
     unit: "",
-    words: "damping parameter 2 pi I0 R^2 C / Phi0",
+    words: told("damping parameter 2 pi I0 R^2 C / Phi0"),
 };
 
 /// Noise as a reading.
 pub(super) const NOISE_PARAMETER: ReadingDescription = ReadingDescription {
     name: "noise-parameter",
     unit: "",
-    words: "noise parameter 2 pi kB T / (I0 Phi0)",
+    words: told("noise parameter 2 pi kB T / (I0 Phi0)"),
 };
 
 /// Multiplications allowed for one point of the stationary equation before random paths are

@@ -118,52 +118,56 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "maximum",
             unit: "A",
-            words: "largest critical current, at zero field",
+            words: told("largest critical current, at zero field"),
         },
         ReadingDescription {
             name: "first-zero",
             unit: "T",
-            words: "field at which the critical current first vanishes, where it does (a painted profile unlike its mirror image: only with one flux quantum in each of its strips)",
+            words: told(
+                "field at which the critical current first vanishes, where it does (a painted profile unlike its mirror image: only with one flux quantum in each of its strips)",
+            ),
         },
         ReadingDescription {
             name: "first-minimum",
             unit: "T",
-            words: "field of the first minimum, a zero or not",
+            words: told("field of the first minimum, a zero or not"),
         },
         ReadingDescription {
             name: "minimum",
             unit: "A",
-            words: "critical current at the first minimum: nothing, unless the profile differs from its mirror image",
+            words: told(
+                "critical current at the first minimum: nothing, unless the profile differs from its mirror image",
+            ),
         },
         ReadingDescription {
             name: "zero-spacing",
             unit: "T",
-            words: "from the first zero to the second",
+            words: told("from the first zero to the second"),
         },
         ReadingDescription {
             name: "first-side-lobe",
             unit: "",
-            words: "height of the first side lobe as a share of the maximum",
+            words: told("height of the first side lobe as a share of the maximum"),
         },
         ReadingDescription {
             name: "first-side-lobe-current",
             unit: "A",
-            words: "critical current at the top of the first side lobe",
+            words: told("critical current at the top of the first side lobe"),
         },
         ReadingDescription {
             name: "first-side-lobe-field",
             unit: "T",
-            words: "field at the top of the first side lobe",
+            words: told("field at the top of the first side lobe"),
         },
         ReadingDescription {
             name: "flux-quantum-field",
             unit: "T",
-            words: "field that puts one flux quantum through the junction",
+            words: told("field that puts one flux quantum through the junction"),
         },
         ReadingDescription {
             name: "junction-area",
             unit: "m^2",
-            words: "width times magnetic thickness: the area that the field threads",
+            words: told("width times magnetic thickness: the area that the field threads"),
         },
     ],
     physics: Physics {

@@ -106,37 +106,39 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "maximum",
             unit: "A",
-            words: "largest critical current, with no current along the wire",
+            words: told("largest critical current, with no current along the wire"),
         },
         ReadingDescription {
             name: "minimum",
             unit: "A",
-            words: "smallest critical current: the difference of the contacts'",
+            words: told("smallest critical current: the difference of the contacts'"),
         },
         ReadingDescription {
             name: "depth",
             unit: "",
-            words: "depth of the minimum as a share of the maximum",
+            words: told("depth of the minimum as a share of the maximum"),
         },
         ReadingDescription {
             name: "period",
             unit: "A",
-            words: "current along the wire that puts one flux quantum between the contacts",
+            words: told("current along the wire that puts one flux quantum between the contacts"),
         },
         ReadingDescription {
             name: "first-minimum",
             unit: "A",
-            words: "current along the wire at the first minimum",
+            words: told("current along the wire at the first minimum"),
         },
         ReadingDescription {
             name: "loop-area",
             unit: "m^2",
-            words: "area that the field threads: spacing times both penetration depths",
+            words: told("area that the field threads: spacing times both penetration depths"),
         },
         ReadingDescription {
             name: "period-field",
             unit: "T",
-            words: "field at the wire's surface that puts one flux quantum between the contacts",
+            words: told(
+                "field at the wire's surface that puts one flux quantum between the contacts",
+            ),
         },
     ],
     physics: Physics {

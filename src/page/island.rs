@@ -4,6 +4,7 @@
 
 use super::html::escape;
 use super::islands::{self, IslandWords};
+use crate::experiment::descriptions;
 use crate::lesson::spec::{
     Ask, Bench, Block, NumberSpec, Observation, Paint, Prediction, Question, Statement,
 };
@@ -287,7 +288,9 @@ fn bench_body(id: &str, bench: &Bench, words: &IslandWords) -> String {
     };
     html.push_str(&format!(
         "</div><p class=\"bench-tools\"{still}><button type=\"button\" data-role=\"hold\">Hold this trace</button> \
-         <button type=\"button\" data-role=\"reset\">Back to the start</button></p><dl class=\"readings\" data-role=\"readings\"></dl>",
+         <button type=\"button\" data-role=\"reset\">Back to the start</button></p><dl class=\"readings\" data-role=\"readings\" {words}=\"{told}\"></dl>",
+        words = islands::WORDS,
+        told = escape(&reading_words(bench).join("\n")),
     ));
     if !bench.challenges.is_empty() {
         html.push_str("<h4>Try this</h4><ol class=\"challenges\" data-role=\"challenges\">");
@@ -301,4 +304,16 @@ fn bench_body(id: &str, bench: &Bench, words: &IslandWords) -> String {
     }
     html.push_str("<p class=\"live\" data-role=\"live\" role=\"status\"></p>");
     html
+}
+
+/// What the readings of a bench are, in the order in which it names them.
+fn reading_words(bench: &Bench) -> Vec<&'static str> {
+    let kind = &bench.setup.kind;
+    let device = descriptions().iter().find(|known| known.kind == kind);
+    let words = |name: &String| {
+        device
+            .and_then(|device| device.reading(name))
+            .map_or("", |known| known.words)
+    };
+    bench.readings.iter().map(words).collect()
 }

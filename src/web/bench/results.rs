@@ -6,6 +6,7 @@ use web_sys::{Element, HtmlElement};
 
 use crate::experiment::{SetupDescription, Trace};
 use crate::lesson::spec::{self, Challenge};
+use crate::page::islands;
 use crate::quantity;
 use crate::session::Message;
 use crate::web::app::App;
@@ -16,6 +17,8 @@ use crate::web::trouble::Outcome;
 pub(super) struct Results {
     app: Weak<App>,
     readings: HtmlElement,
+    /// What they are, as the page says.
+    words: Vec<String>,
     challenges: Vec<HtmlElement>,
     /// What was done is announced here.
     pub(super) live: HtmlElement,
@@ -23,9 +26,12 @@ pub(super) struct Results {
 
 impl Results {
     pub(super) fn find(app: Weak<App>, element: &Element) -> Outcome<Self> {
+        let readings = dom::role(element, "readings")?;
+        let words = readings.get_attribute(islands::WORDS).unwrap_or_default();
         Ok(Self {
             app,
-            readings: dom::role(element, "readings")?,
+            readings,
+            words: words.split('\n').map(str::to_owned).collect(),
             challenges: dom::find_all(element, "[data-challenge]"),
             live: dom::role(element, "live")?,
         })
@@ -48,19 +54,19 @@ impl Results {
     ) -> Outcome {
         let places = dom::find_all(&self.readings, "dd");
         let mut shown = Vec::new();
-        for name in names {
-            let Some(known) = description.reading(name) else {
+        for (name, words) in names.iter().zip(&self.words) {
+            if description.reading(name).is_none() {
                 continue;
-            };
+            }
             match trace.reading(name) {
                 Some(reading) => {
-                    shown.push((known.words, quantity::show(reading.value, reading.unit, 3)))
+                    shown.push((words, quantity::show(reading.value, reading.unit, 3)))
                 }
                 None if !is_done => {
                     let before = places
                         .get(shown.len())
                         .and_then(|place| place.text_content());
-                    shown.push((known.words, before.unwrap_or_else(|| "…".to_owned())));
+                    shown.push((words, before.unwrap_or_else(|| "…".to_owned())));
                 }
                 None => {}
             }
