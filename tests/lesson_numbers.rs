@@ -320,10 +320,6 @@ fn by_hand() -> BTreeMap<&'static str, f64> {
             "flux-into-voltage/field-noise",
             flux_noise_of_curlew() * QUANTUM / 4e-8,
         ),
-        (
-            "flux-into-voltage/area-for-a-field",
-            flux_noise_of_curlew() * QUANTUM / 100e-15,
-        ),
         // The integrator moves at 2 pi f for each quantum of error at the steepest slope; the largest error voltage is
         // that from the working point down to the foot of the curve, the shorter way.
         (

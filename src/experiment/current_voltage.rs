@@ -88,7 +88,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     ],
     physics: Physics {
         conflict: |setup| shunted::conflict(setup, None),
-        work: in_slices(slices::begin),
+        work: in_slices(slices::begin, shunted::known),
         views: &[View::Loop, View::OperatingPoint],
         inside: Look::at_once(inside),
         axes: shunted::bias_axes,

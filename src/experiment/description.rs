@@ -173,18 +173,26 @@ pub(crate) enum Work {
         readings: fn(&Setup) -> Vec<Reading>,
     },
     /// In slices of a few milliseconds, coarse first.
-    InSlices(fn(&Setup, &[f64]) -> Box<dyn Slices>),
+    InSlices {
+        /// Begins a run.
+        begin: fn(&Setup, &[f64]) -> Box<dyn Slices>,
+        /// The readings that follow from the parameters alone. They need no run.
+        known: fn(&Setup) -> Vec<Reading>,
+    },
     /// At that pace in a worker: this build is the page's own and does not hold the physics.
     Elsewhere(Pace),
 }
 
 /// The work of a slow set-up. The page's own wasm leaves it out: the list of set-ups then holds no
 /// way to it, and the linker drops the physics behind it.
-pub(crate) const fn in_slices(begin: fn(&Setup, &[f64]) -> Box<dyn Slices>) -> Work {
+pub(crate) const fn in_slices(
+    begin: fn(&Setup, &[f64]) -> Box<dyn Slices>,
+    known: fn(&Setup) -> Vec<Reading>,
+) -> Work {
     if cfg!(coldfringe_part = "page") {
         Work::Elsewhere(Pace::InSlices)
     } else {
-        Work::InSlices(begin)
+        Work::InSlices { begin, known }
     }
 }
 
@@ -238,7 +246,7 @@ impl SetupDescription {
         match self.physics.work {
             Work::AtOnce { .. } => Pace::AtOnce,
             Work::Behind { .. } => Pace::Behind,
-            Work::InSlices(_) => Pace::InSlices,
+            Work::InSlices { .. } => Pace::InSlices,
             Work::Elsewhere(pace) => pace,
         }
     }

@@ -160,7 +160,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     ],
     physics: Physics {
         conflict,
-        work: in_slices(begin),
+        work: in_slices(begin, shunted::known),
         views: &[View::Loop, View::FeedbackLoop],
         inside: Look::at_once(|setup, view, time| {
             let point = setup.number(POINT);

@@ -1,5 +1,6 @@
 //! Quantities sought: a reading, the parameter that gives a reading, a count, a value at a place.
 
+use super::description::Work;
 use super::setup::in_own_unit;
 use super::{ExperimentError, Setup, SetupError, Sought, readings, run};
 use crate::numerics::elementary::{exp, log};
@@ -145,6 +146,11 @@ fn unit_of(setup: &Setup, reading: &str) -> Result<&'static str, ExperimentError
 
 fn value_of(setup: &Setup, reading: &str) -> Result<f64, ExperimentError> {
     unit_of(setup, reading)?;
+    if let Work::InSlices { known, .. } = setup.description().physics.work
+        && let Some(found) = known(setup).iter().find(|known| known.name == reading)
+    {
+        return Ok(found.value);
+    }
     readings(setup)?
         .iter()
         .find(|found| found.name == reading)

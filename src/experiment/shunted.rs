@@ -233,6 +233,11 @@ pub(super) fn parameters_read(device: &Device) -> Vec<Reading> {
     ]
 }
 
+/// The same, of a set-up.
+pub(super) fn known(setup: &Setup) -> Vec<Reading> {
+    parameters_read(&Device::of(setup))
+}
+
 /// The scales of a swept bias.
 pub(super) fn bias_axes(setup: &Setup) -> Vec<AxisScale> {
     let whole = 2.0 * Device::of(setup).current;

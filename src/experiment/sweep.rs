@@ -109,7 +109,7 @@ impl Sweep {
         check(setup, x)?;
         let progress = match setup.description().physics.work {
             Work::AtOnce { .. } | Work::Behind { .. } => Progress::Quick { done: false },
-            Work::InSlices(begin) => Progress::Slow(begin(setup, x)),
+            Work::InSlices { begin, .. } => Progress::Slow(begin(setup, x)),
             Work::Elsewhere(_) => return Err(ExperimentError::NotHere(setup.description().kind)),
         };
         Ok(Self {

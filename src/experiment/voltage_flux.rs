@@ -177,7 +177,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     ],
     physics: Physics {
         conflict: |setup| shunted::conflict(setup, Some(setup.number(BIAS))),
-        work: in_slices(begin),
+        work: in_slices(begin, shunted::known),
         views: &[View::Loop, View::OperatingPoint, View::WorkingPoint],
         inside: Look::at_once(inside),
         axes: |_| {
