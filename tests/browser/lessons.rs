@@ -98,7 +98,7 @@ pub(crate) async fn read_without_script(page: Page) -> Checked {
         );
         for heading in page
             .client
-            .find_all(fantoccini::Locator::Css("main h2"))
+            .find_all(fantoccini::Locator::Css("main .step h2"))
             .await?
         {
             assert!(
@@ -131,7 +131,7 @@ pub(crate) async fn read_without_wasm(page: Page) -> Checked {
         );
         for heading in page
             .client
-            .find_all(fantoccini::Locator::Css("main h2"))
+            .find_all(fantoccini::Locator::Css("main .step h2"))
             .await?
         {
             assert!(
