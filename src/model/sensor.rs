@@ -20,7 +20,7 @@
 //! and more, and 10 to 30 % low where it is 0.1 and less.
 
 use crate::model::shunted_loop::ShuntedLoop;
-use crate::model::thermal::{FluxCurve, Limit, Point, Thermal};
+use crate::model::thermal::{FluxCurve, Limit, Point, Solving, Thermal};
 
 use core::f64::consts::PI;
 
@@ -183,6 +183,8 @@ pub struct BestPoint {
     /// Best points at the biases so far, by rising bias.
     found: Vec<Sensitivity>,
     looked: usize,
+    /// The bias that is being looked at.
+    valley: Option<Valley>,
     done: bool,
 }
 
@@ -196,6 +198,7 @@ impl BestPoint {
             thermal: Thermal::new(device, gamma)?.with_tolerance(1e-6),
             found: Vec::new(),
             looked: 0,
+            valley: None,
             done: false,
         })
     }
@@ -247,12 +250,32 @@ impl BestPoint {
     /// # Errors
     /// What [`Thermal::solve`] refuses.
     pub fn step(&mut self) -> Result<(), Limit> {
-        let Some(bias) = self.next_bias() else {
-            self.done = true;
-            return Ok(());
+        while !self.part(f64::INFINITY)? {}
+        Ok(())
+    }
+
+    /// A part of that step, of about so many multiplications; true when the step is over.
+    ///
+    /// # Errors
+    /// What [`Thermal::solve`] refuses.
+    pub fn part(&mut self, multiplications: f64) -> Result<bool, Limit> {
+        let mut valley = match self.valley.take() {
+            Some(valley) => valley,
+            None => {
+                let Some(bias) = self.next_bias() else {
+                    self.done = true;
+                    return Ok(true);
+                };
+                self.looked += 1;
+                self.begin(bias)?
+            }
         };
-        self.looked += 1;
-        let best = match (self.at_bias(bias), self.found.first()) {
+        let Some(outcome) = self.go_on(&mut valley, multiplications) else {
+            self.valley = Some(valley);
+            return Ok(false);
+        };
+        let bias = valley.bias;
+        let best = match (outcome, self.found.first()) {
             (Ok(best), _) => best,
             (Err(Limit::TooCostly { .. } | Limit::NotSettled { .. }), Some(known)) => Sensitivity {
                 bias,
@@ -264,7 +287,7 @@ impl BestPoint {
         };
         let place = self.found.partition_point(|point| point.bias < bias);
         self.found.insert(place, best);
-        Ok(())
+        Ok(true)
     }
 
     /// The next bias to look at; nothing when the least is known well enough.
@@ -310,19 +333,25 @@ impl BestPoint {
         Some(next)
     }
 
-    fn solve(&mut self, bias: f64, flux: f64) -> Result<(Point, Sensitivity), Limit> {
-        let point = self.thermal.solve(bias, flux)?;
-        let sensitivity =
-            Sensitivity::of_point(self.thermal.device().beta_l(), self.thermal.gamma(), &point);
-        Ok((point, sensitivity))
-    }
-
     /// The working point of least noise energy at one bias in I0, whatever flux it needs. Points found
     /// before help; the search goes on as if it had not been asked.
     ///
     /// # Errors
     /// What [`Thermal::solve`] refuses.
     pub fn at_bias(&mut self, bias: f64) -> Result<Sensitivity, Limit> {
+        let mut valley = self.begin(bias)?;
+        loop {
+            if let Some(outcome) = self.go_on(&mut valley, f64::INFINITY) {
+                return outcome;
+            }
+        }
+    }
+
+    /// Begins what [`BestPoint::at_bias`] does at once.
+    ///
+    /// # Errors
+    /// What [`Thermal::begin`] refuses.
+    pub fn begin(&self, bias: f64) -> Result<Valley, Limit> {
         let symmetric = self.thermal.device().is_symmetric();
         let near = self
             .found
@@ -330,52 +359,113 @@ impl BestPoint {
             .filter(|point| point.energy.is_finite())
             .min_by(|a, b| (a.bias - bias).abs().total_cmp(&(b.bias - bias).abs()))
             .map(|point| point.flux);
-        let (mut point, mut best) = if let Some(flux) = near {
-            self.solve(bias, flux)?
-        } else {
-            let looks: u32 = if symmetric { 4 } else { 12 };
-            let spacing = if symmetric { 0.1 } else { 1.0 / 12.0 };
-            let mut first = self.solve(bias, spacing)?;
-            for look in 2..=looks {
-                let other = self.solve(bias, spacing * f64::from(look))?;
-                if other.1.energy < first.1.energy {
-                    first = other;
-                }
+        let mut open = match near {
+            Some(flux) => vec![flux],
+            None => {
+                let looks: u32 = if symmetric { 4 } else { 12 };
+                let spacing = if symmetric { 0.1 } else { 1.0 / 12.0 };
+                (1..=looks).map(|look| spacing * f64::from(look)).collect()
             }
-            first
+        };
+        open.reverse();
+        let first = open.pop().unwrap_or(0.25);
+        Ok(Valley {
+            bias,
+            open,
+            best: None,
+            descent: None,
+            solving: self.thermal.begin(bias, first)?,
+        })
+    }
+
+    /// Goes on for about so many multiplications; the outcome once there is one.
+    pub fn go_on(
+        &mut self,
+        valley: &mut Valley,
+        multiplications: f64,
+    ) -> Option<Result<Sensitivity, Limit>> {
+        let outcome = self.thermal.go_on(&mut valley.solving, multiplications)?;
+        let next = match (outcome, valley.best, valley.descent) {
+            (Ok(point), ..) => {
+                let (beta_l, gamma) = (self.thermal.device().beta_l(), self.thermal.gamma());
+                let found = Sensitivity::of_point(beta_l, gamma, &point);
+                valley.next(point, found, self.thermal.device().is_symmetric())
+            }
+            // What is known so far is a point of this bias as well.
+            (Err(_), Some((_, best)), Some(_)) => return Some(Ok(best)),
+            (Err(limit), ..) => return Some(Err(limit)),
+        };
+        let Some(flux) = next else {
+            return valley.best.map(|(_, best)| Ok(best));
+        };
+        match self.thermal.begin(valley.bias, flux) {
+            Ok(solving) => {
+                valley.solving = solving;
+                None
+            }
+            Err(limit) => Some(Err(limit)),
+        }
+    }
+}
+
+/// The search for the best flux at one bias, bit by bit: first places over the period, then down into the valley.
+#[derive(Debug, Clone)]
+pub struct Valley {
+    bias: f64,
+    /// Places still to be looked at, the next one last.
+    open: Vec<f64>,
+    best: Option<(Point, Sensitivity)>,
+    /// Once on the way down.
+    descent: Option<Descent>,
+    solving: Solving,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Descent {
+    turns: usize,
+    /// Flux and slope before.
+    before: Option<(f64, f64)>,
+}
+
+impl Valley {
+    /// The flux to solve next, after a point was found; nothing at the bottom.
+    fn next(&mut self, point: Point, found: Sensitivity, symmetric: bool) -> Option<f64> {
+        let better = |best: &(Point, Sensitivity)| found.energy < best.1.energy;
+        if self.best.as_ref().is_none_or(better) {
+            self.best = Some((point, found));
+        }
+        if let Some(flux) = self.open.pop() {
+            return Some(flux);
+        }
+        // Down from the best of the places looked at, then from point to point.
+        let (here, Descent { turns, before }) = match self.descent {
+            None => (
+                self.best.map_or(point, |(best, _)| best),
+                Descent {
+                    turns: 0,
+                    before: None,
+                },
+            ),
+            Some(descent) => (point, descent),
         };
         // Of the logarithm of the energy: S'/S − 2V''/V'.
-        let slope = |point: &Point| {
-            point.noise_slope / point.noise - 2.0 * point.curvature / point.transfer
-        };
-        let mut before: Option<(f64, f64)> = None;
-        for _ in 0..TURNS {
-            let here = slope(&point);
-            if !here.is_finite() {
-                break;
-            }
-            let bend = before
-                .map(|(flux, value)| (here - value) / (point.flux - flux))
-                .filter(|bend| *bend > 0.0 && bend.is_finite());
-            // Without a known bend: that of a typical valley.
-            let step = (-here / bend.unwrap_or(60.0)).clamp(-0.06, 0.06);
-            let mut flux = point.flux + step;
-            if symmetric {
-                flux = flux.clamp(0.01, 0.49);
-            }
-            if (flux - point.flux).abs() < 1e-3 {
-                break;
-            }
-            before = Some((point.flux, here));
-            let Ok((next, sensitivity)) = self.solve(bias, flux) else {
-                // What is known so far is a point of this bias as well.
-                break;
-            };
-            if sensitivity.energy < best.energy {
-                best = sensitivity;
-            }
-            point = next;
+        let slope = here.noise_slope / here.noise - 2.0 * here.curvature / here.transfer;
+        if turns >= TURNS || !slope.is_finite() {
+            return None;
         }
-        Ok(best)
+        let bend = before
+            .map(|(flux, value)| (slope - value) / (here.flux - flux))
+            .filter(|bend| *bend > 0.0 && bend.is_finite());
+        // Without a known bend: that of a typical valley.
+        let step = (-slope / bend.unwrap_or(60.0)).clamp(-0.06, 0.06);
+        let mut flux = here.flux + step;
+        if symmetric {
+            flux = flux.clamp(0.01, 0.49);
+        }
+        self.descent = Some(Descent {
+            turns: turns + 1,
+            before: Some((here.flux, slope)),
+        });
+        ((flux - here.flux).abs() >= 1e-3).then_some(flux)
     }
 }

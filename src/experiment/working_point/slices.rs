@@ -8,12 +8,17 @@ use crate::experiment::shunted::{self, Device};
 use crate::experiment::single_junction::reading;
 use crate::experiment::sweep::Slices;
 use crate::experiment::{Method, Reading};
-use crate::model::sensor::{BestPoint, RULE_ENERGY, RULE_NOISE, RULE_TRANSFER, Sensitivity};
+use crate::model::sensor::{
+    BestPoint, RULE_ENERGY, RULE_NOISE, RULE_TRANSFER, Sensitivity, Valley,
+};
 use crate::model::thermal::COST;
 use crate::numerics::elementary::{exp, log};
 
 /// Up to so many biases every one is computed; of more, a curve is drawn through this many.
 const NODES: usize = 49;
+
+/// Multiplications of a slice: some 10 ms.
+const SLICE: f64 = 2e7;
 
 /// Tolerance of the solutions. Weak noise asks for a large basis, up to some seconds a point; there a
 /// coarser one does.
@@ -28,8 +33,9 @@ struct Run {
     /// In I0.
     biases: Vec<f64>,
     search: Option<BestPoint>,
-    /// Biases still to be computed, the next one last.
+    /// Biases still to be computed, the next one last; and the one that is being computed.
     open: Vec<f64>,
+    valley: Option<(f64, Valley)>,
     planned: usize,
     /// What was found, by rising bias.
     nodes: Vec<Sensitivity>,
@@ -67,6 +73,7 @@ pub(super) fn begin(setup: &Setup, x: &[f64]) -> Box<dyn Slices> {
             .map(|search| search.with(tolerance, COST)),
         planned: open.len(),
         open,
+        valley: None,
         nodes: Vec::new(),
         trouble: None,
     })
@@ -91,12 +98,22 @@ impl Slices for Run {
             return;
         };
         let outcome = if !search.is_done() {
-            search.step()
+            search.part(SLICE).map(|_| ())
+        } else if let Some((bias, mut valley)) = self.valley.take() {
+            match search.go_on(&mut valley, SLICE) {
+                None => {
+                    self.valley = Some((bias, valley));
+                    Ok(())
+                }
+                Some(outcome) => outcome.map(|found| {
+                    let place = self.nodes.partition_point(|node| node.bias < bias);
+                    self.nodes.insert(place, found);
+                }),
+            }
         } else if let Some(bias) = self.open.pop() {
-            search.at_bias(bias).map(|found| {
-                let place = self.nodes.partition_point(|node| node.bias < bias);
-                self.nodes.insert(place, found);
-            })
+            search
+                .begin(bias)
+                .map(|valley| self.valley = Some((bias, valley)))
         } else {
             Ok(())
         };
@@ -112,8 +129,9 @@ impl Slices for Run {
         let Some(search) = &self.search else {
             return 1.0;
         };
-        let points = (self.planned - self.open.len()) as f64;
-        if search.is_done() && self.open.is_empty() {
+        let begun = usize::from(self.valley.is_some());
+        let points = (self.planned - self.open.len() - begun) as f64;
+        if search.is_done() && self.open.is_empty() && begun == 0 {
             1.0
         } else {
             (0.25 * search.share() + 0.75 * points / self.planned.max(1) as f64).min(0.99)

@@ -24,28 +24,71 @@ pub(super) struct Factors {
     root: Level,
 }
 
-impl Factors {
-    /// Eliminates. Nothing when a block is singular or not finite.
-    pub(super) fn new(operator: Operator) -> Option<Self> {
+/// An elimination under way, one harmonic after another from the highest down.
+#[derive(Debug, Clone)]
+pub(super) struct Elimination {
+    operator: Operator,
+    levels: Vec<Level>,
+    work: Block,
+    above: Block,
+    /// Harmonics still to be eliminated.
+    open: usize,
+}
+
+impl Elimination {
+    pub(super) fn new(operator: Operator) -> Self {
         let top = operator.place.harmonics;
-        let mut levels = vec![Level::default(); top + 1];
-        let mut work = Block::default();
-        let mut above = Block::default();
-        for k in (1..=top).rev() {
-            let (n, below) = (operator.sizes[k], operator.sizes[k - 1]);
-            work.reset(n, n + below);
-            operator.diagonal(&mut work, k);
-            if k < top {
-                operator.add_product(&mut work, k, &above, 1.0);
-            }
-            operator.negative_coupling(&mut work, k);
-            let exchanges = work.factor()?;
-            work.solve_columns(&mut above);
-            levels[k] = Level {
-                block: work.square(),
-                exchanges,
-            };
+        Self {
+            levels: vec![Level::default(); top + 1],
+            work: Block::default(),
+            above: Block::default(),
+            open: top,
+            operator,
         }
+    }
+
+    /// Eliminates one more harmonic; gives about how many multiplications that took, 0 when none is left. Nothing when its
+    /// block is singular or not finite.
+    pub(super) fn step(&mut self) -> Option<f64> {
+        let k = self.open;
+        if k == 0 {
+            return Some(0.0);
+        }
+        let Self {
+            operator,
+            levels,
+            work,
+            above,
+            ..
+        } = self;
+        let (n, below) = (operator.sizes[k], operator.sizes[k - 1]);
+        work.reset(n, n + below);
+        operator.diagonal(work, k);
+        if k < operator.place.harmonics {
+            operator.add_product(work, k, above, 1.0);
+        }
+        operator.negative_coupling(work, k);
+        let exchanges = work.factor()?;
+        work.solve_columns(above);
+        levels[k] = Level {
+            block: work.square(),
+            exchanges,
+        };
+        self.open = k - 1;
+        let size = n as f64;
+        Some(1.0 + 4.4 * size * size * size)
+    }
+
+    /// What is left of the harmonics is eliminated, and the mean.
+    pub(super) fn finish(mut self) -> Option<Factors> {
+        while self.step()? > 0.0 {}
+        let Self {
+            operator,
+            levels,
+            mut work,
+            above,
+            ..
+        } = self;
         let n = operator.sizes[0];
         work.reset(n, n);
         operator.diagonal(&mut work, 0);
@@ -58,7 +101,7 @@ impl Factors {
             root.re[n * (n + 1) + row] = operator.matrices.integrals[row];
         }
         let exchanges = root.factor()?;
-        Some(Self {
+        Some(Factors {
             operator,
             levels,
             root: Level {
@@ -66,6 +109,14 @@ impl Factors {
                 exchanges,
             },
         })
+    }
+}
+
+impl Factors {
+    /// Eliminates all at once. Nothing when a block is singular or not finite.
+    #[cfg(test)]
+    pub(super) fn new(operator: Operator) -> Option<Self> {
+        Elimination::new(operator).finish()
     }
 
     /// Solves L x = rhs with the integral of `x_0` equal to `norm`. Returns x and the border's

@@ -32,7 +32,7 @@ pub use flux_curve::{CurvePoint, FluxCurve};
 pub use point::Point;
 
 use crate::model::shunted_loop::ShuntedLoop;
-use elimination::Factors;
+use elimination::{Elimination, Factors};
 use hermite::{Displacement, Place};
 use operator::{Equation, Operator};
 use thiserror::Error;
@@ -111,6 +111,17 @@ pub struct Thermal {
     eliminations: usize,
 }
 
+/// A point that is being solved, bit by bit: see [`Thermal::begin`].
+#[derive(Debug, Clone)]
+pub struct Solving {
+    equation: Equation,
+    flux: f64,
+    place: Place,
+    trials: usize,
+    error: f64,
+    elimination: Option<Elimination>,
+}
+
 impl Thermal {
     /// A solver for a loop at the noise parameter Γ = 2π `k_B` T/(I0 Φ0).
     ///
@@ -184,6 +195,20 @@ impl Thermal {
     /// # Errors
     /// [`Limit::OutOfRange`] for what is not finite, [`Limit::TooCostly`], [`Limit::NotSettled`].
     pub fn solve(&mut self, bias: f64, flux: f64) -> Result<Point, Limit> {
+        let mut solving = self.begin(bias, flux)?;
+        loop {
+            if let Some(outcome) = self.go_on(&mut solving, f64::INFINITY) {
+                return outcome;
+            }
+        }
+    }
+
+    /// Begins what [`Thermal::solve`] does at once. Other points may be solved before it is over, but each starts
+    /// from the basis of the last one that was.
+    ///
+    /// # Errors
+    /// [`Limit::OutOfRange`] for what is not finite.
+    pub fn begin(&self, bias: f64, flux: f64) -> Result<Solving, Limit> {
         let felt = self.device.flux_at(flux, bias);
         if !(bias.is_finite() && felt.is_finite()) {
             return Err(Limit::OutOfRange {
@@ -199,7 +224,7 @@ impl Thermal {
             gamma: self.gamma,
             alpha: 0.5 * (self.device.left() - self.device.right()),
         };
-        let mut place = match self.place {
+        let place = match self.place {
             // The basis goes with the flux; its centre was kept relative to it.
             Some(place) => Place {
                 centre: self.middle(&equation, place.centre),
@@ -207,44 +232,97 @@ impl Thermal {
             },
             None => placement::guess(&equation, self.tolerance),
         };
-        let mut error = f64::INFINITY;
-        for _ in 0..TRIALS {
-            if place.cost() > self.cost {
-                return Err(Limit::TooCostly {
-                    functions: place.functions,
-                    harmonics: place.harmonics,
-                    cost: place.cost(),
-                });
-            }
-            if !self.displacement.fits(&place) {
-                self.displacement = Displacement::new(&place);
-            }
-            self.eliminations += 1;
-            let Some(factors) = Factors::new(Operator::new(equation, place, &self.displacement))
-            else {
-                place.functions += 4;
+        Ok(Solving {
+            equation,
+            flux,
+            place,
+            trials: 0,
+            error: f64::INFINITY,
+            elimination: None,
+        })
+    }
+
+    /// Goes on for about so many multiplications; the outcome once there is one.
+    pub fn go_on(
+        &mut self,
+        solving: &mut Solving,
+        multiplications: f64,
+    ) -> Option<Result<Point, Limit>> {
+        let mut left = multiplications;
+        loop {
+            let mut elimination = match solving.elimination.take() {
+                Some(elimination) => elimination,
+                None => match self.next_trial(solving) {
+                    Ok(elimination) => elimination,
+                    Err(limit) => return Some(Err(limit)),
+                },
+            };
+            let regular = loop {
+                match elimination.step() {
+                    Some(taken) if taken > 0.0 => left -= taken,
+                    Some(_) => break true,
+                    None => break false,
+                }
+                if left <= 0.0 {
+                    solving.elimination = Some(elimination);
+                    return None;
+                }
+            };
+            let factors = if regular { elimination.finish() } else { None };
+            let Some(factors) = factors else {
+                solving.place.functions += 4;
                 continue;
             };
-            let (mut found, density) = point::point(&factors);
-            let fit = placement::look(&equation, &density, &place, self.tolerance / SPARE);
-            error = fit.tail.max(fit.top);
-            let settled = fit.tail <= self.tolerance && fit.top <= self.tolerance;
-            place = fit.better;
-            if settled {
-                self.place = Some(Place {
-                    centre: place.centre - PI * equation.flux,
-                    ..place
-                });
-                found.flux = flux;
-                found.resistance += found.transfer
-                    * (self.device.flux_at(0.0, 1.0) - self.device.flux_at(0.0, 0.0));
-                return Ok(found);
+            if let Some(point) = self.judge(solving, &factors) {
+                return Some(Ok(point));
             }
         }
-        Err(Limit::NotSettled {
-            error,
-            trials: TRIALS,
-        })
+    }
+
+    /// The elimination in the next basis.
+    fn next_trial(&mut self, solving: &mut Solving) -> Result<Elimination, Limit> {
+        let place = solving.place;
+        if solving.trials == TRIALS {
+            return Err(Limit::NotSettled {
+                error: solving.error,
+                trials: TRIALS,
+            });
+        }
+        if place.cost() > self.cost {
+            return Err(Limit::TooCostly {
+                functions: place.functions,
+                harmonics: place.harmonics,
+                cost: place.cost(),
+            });
+        }
+        if !self.displacement.fits(&place) {
+            self.displacement = Displacement::new(&place);
+        }
+        self.eliminations += 1;
+        solving.trials += 1;
+        let operator = Operator::new(solving.equation, place, &self.displacement);
+        Ok(Elimination::new(operator))
+    }
+
+    /// The point, when the basis was good enough; else the next basis.
+    fn judge(&mut self, solving: &mut Solving, factors: &Factors) -> Option<Point> {
+        let equation = solving.equation;
+        let (mut found, density) = point::point(factors);
+        let fit = placement::look(&equation, &density, &solving.place, self.tolerance / SPARE);
+        solving.error = fit.tail.max(fit.top);
+        let settled = fit.tail <= self.tolerance && fit.top <= self.tolerance;
+        solving.place = fit.better;
+        if !settled {
+            return None;
+        }
+        self.place = Some(Place {
+            centre: solving.place.centre - PI * equation.flux,
+            ..solving.place
+        });
+        found.flux = solving.flux;
+        found.resistance +=
+            found.transfer * (self.device.flux_at(0.0, 1.0) - self.device.flux_at(0.0, 0.0));
+        Some(found)
     }
 
     /// The centre at a distance from πφ. At whole and half quanta a symmetric loop has its density in the
