@@ -604,8 +604,8 @@ THERMAL = [
     ((1, 1, 1, 0.2), 0.1, 1.6, 0.1),
     ((3, 5, 0.7, 0.7), 0.3, 1.1, 0.6),
     ((0.2, 1.8, 1.5, 0.4), 0.1, 1.7, 0.45),
-    # The sensor of the lessons at 8 uA: a quarter, its steepest and its best flux, and the foot of its curve.
-    *(((1, 1, 0.9671956968339674, 0.5), 0.03523926138845578, 1.6, flux) for flux in (0.25, 0.2464, 0.2707, 0.0)),
+    # The sensor of the lessons at 8 uA: a quarter, its steepest and its best flux.
+    *(((1, 1, 0.9671956968339674, 0.5), 0.03523926138845578, 1.6, flux) for flux in (0.25, 0.2464, 0.2707)),
 ]
 
 
