@@ -526,7 +526,12 @@ fn every_line_and_word_stands_out() {
                 let (a, b) = (theme.ink(one), theme.ink(other));
                 assert_ne!(a.dash, b.dash, "{one:?} and {other:?} have the same dash");
                 if !matches!((one, other), (Role::Ghost(_), Role::Ghost(_))) {
-                    assert_ne!(a.colour, b.colour);
+                    // On white paper the computed curve and the sketch are both black: dash and mark tell them apart.
+                    assert!(
+                        a.colour != b.colour || theme.name == "print",
+                        "{}",
+                        theme.name
+                    );
                     assert_ne!(theme.end_mark(one), theme.end_mark(other));
                 }
             }

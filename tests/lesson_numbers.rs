@@ -552,12 +552,14 @@ fn every_challenge_can_be_met_by_a_slider() {
             for challenge in &bench.challenges {
                 let name = format!("{}/{}: {}", lesson.slug, bench.id, challenge.text);
                 let start = Setup::from_spec(&bench.setup).unwrap();
-                let counted_in_quanta = start
+                // Readings are counted in their own unit, which for flux is the quantum.
+                let unit = start
                     .description()
-                    .readings
-                    .iter()
-                    .any(|found| found.name == challenge.reading && found.unit == "Phi0");
-                let unit = if counted_in_quanta { QUANTUM } else { 1.0 };
+                    .reading(&challenge.reading)
+                    .filter(|found| !found.unit.is_empty())
+                    .map_or(1.0, |found| {
+                        coldfringe::quantity::parse_unit(found.unit).unwrap().factor
+                    });
                 let target = coldfringe::quantity::parse_quantity(&challenge.target)
                     .unwrap()
                     .si

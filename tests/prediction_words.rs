@@ -259,7 +259,10 @@ fn pictures_of_rows_and_envelopes_are_what_their_beliefs_make_true() {
     };
     for picture in known("junction-array", "critical-current") {
         assert!((at(picture.name, 0.0) - 1.0).abs() < 1e-9);
-        assert!((at(picture.name, 1.0) - 1.0).abs() < 1e-9);
+        // Two beliefs are of one maximum only.
+        if !["one-wide-slit", "washed-out"].contains(&picture.name) {
+            assert!((at(picture.name, 1.0) - 1.0).abs() < 1e-9);
+        }
         assert!(at(MODEL, 1.0) < 0.9);
         assert_plain(&format!("This is {}.", picture.words), picture.name);
         assert_plain(picture.question, picture.name);
