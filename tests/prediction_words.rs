@@ -258,9 +258,9 @@ fn pictures_of_rows_and_envelopes_are_what_their_beliefs_make_true() {
         curve(picture, &row, "critical-current", &[quanta * quantum]).unwrap()[0] / 40e-6
     };
     for picture in known("junction-array", "critical-current") {
-        assert!((at(picture.name, 0.0) - 1.0).abs() < 1e-9);
-        // Two beliefs are of one maximum only.
+        // One belief is of a single maximum, and one of none.
         if !["one-wide-slit", "washed-out"].contains(&picture.name) {
+            assert!((at(picture.name, 0.0) - 1.0).abs() < 1e-9);
             assert!((at(picture.name, 1.0) - 1.0).abs() < 1e-9);
         }
         assert!(at(MODEL, 1.0) < 0.9);
