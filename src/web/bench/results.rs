@@ -130,10 +130,7 @@ fn is_met(challenge: &Challenge, trace: &Trace) -> bool {
     let Ok(target) = quantity::parse_quantity(&challenge.target) else {
         return false;
     };
-    let scale = if reading.unit == "Phi0" {
-        crate::constants::FLUX_QUANTUM
-    } else {
-        1.0
-    };
+    // A reading is counted in its own unit, which for flux holds the quantum.
+    let scale = quantity::parse_unit(reading.unit).map_or(1.0, |unit| unit.factor);
     (reading.value * scale - target.si).abs() <= challenge.within * target.si.abs()
 }
