@@ -156,7 +156,7 @@ pub(crate) async fn bench_follows_its_slider(page: Page) -> Checked {
         "only {drawn} pictures while the slider was dragged"
     );
     assert!(
-        page.text("#slow-loop-bias .remarks")
+        page.text("#slow-loop-bias div.remarks")
             .await?
             .contains("Fokker"),
         "the method is named"
