@@ -8,6 +8,8 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod course;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
@@ -26,14 +28,7 @@ use proptest::prelude::*;
 const QUANTUM: f64 = 2.067_833_848_461_929e-15;
 
 fn files() -> Vec<AssignmentFile> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons/homework");
-    let mut files: Vec<_> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
-        .collect();
-    files.sort();
-    files
+    course::files("lessons/homework")
         .into_iter()
         .map(|path| {
             let source = std::fs::read_to_string(&path).unwrap();

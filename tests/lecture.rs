@@ -8,7 +8,7 @@
 )]
 
 use coldfringe::lesson::plan::{Phase, Screen, ScreenKind, stages};
-use coldfringe::lesson::spec::{Block, Part};
+use coldfringe::lesson::spec::Block;
 use coldfringe::lesson::text::course::read_course;
 use coldfringe::session::lecture::{
     Advice, Effect, GUARD, Lecture, LectureRecord, Message, right_place, shown_order,
@@ -415,15 +415,7 @@ fn the_right_option_is_found_in_every_order() {
         .unwrap();
     let course = read_course(vec![("one-slit.md".to_owned(), text)]);
     let lesson = &course[0].lesson;
-    let blocks: Vec<&Block> = lesson
-        .steps
-        .iter()
-        .flat_map(|step| &step.parts)
-        .filter_map(|part| match part {
-            Part::Block(block) => Some(block.as_ref()),
-            _ => None,
-        })
-        .collect();
+    let blocks: Vec<&Block> = lesson.blocks().collect();
     let find = |id: &str| *blocks.iter().find(|block| block.id() == id).unwrap();
     for attempt in ["a", "b", "c", "d", "e", "f", "g"] {
         for (id, right, count) in [

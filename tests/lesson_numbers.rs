@@ -8,58 +8,26 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod course;
+
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
-use std::sync::OnceLock;
 
 use coldfringe::experiment::{Setup, read_place, run, seek};
-use coldfringe::lesson::parse;
 use coldfringe::lesson::spec::{Ask, Block, ChartSpec, Lesson, NumberSpec, Part, SetupSpec};
 use coldfringe::numerics::elementary::sin_cos;
 use coldfringe::prediction::sketch::{Side, Sketch};
 use coldfringe::prediction::{NumberTask, NumberVerdict, assess_number, pictures};
 use coldfringe::session::paint;
+use course::lessons;
 
 /// CODATA 2022, exact digits: h/2e in webers.
 const QUANTUM: f64 = 2.067_833_848_461_929e-15;
 
-/// Every lesson in order; read once, since some of their answers take long to compute.
-fn lessons() -> Vec<Lesson> {
-    static LESSONS: OnceLock<Vec<Lesson>> = OnceLock::new();
-    LESSONS.get_or_init(read_lessons).clone()
-}
-
-fn read_lessons() -> Vec<Lesson> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons");
-    let mut found: Vec<Lesson> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
-        .map(|path| {
-            let source = std::fs::read_to_string(&path).unwrap();
-            let (lesson, mistakes) = parse(&source, &path.display().to_string());
-            assert!(mistakes.is_empty(), "{}: {mistakes:?}", path.display());
-            lesson
-        })
-        .collect();
-    found.sort_by_key(|lesson| lesson.number);
-    found
-}
-
-fn blocks(lesson: &Lesson) -> impl Iterator<Item = &Block> {
-    lesson
-        .steps
-        .iter()
-        .flat_map(|step| &step.parts)
-        .filter_map(|part| match part {
-            Part::Block(block) => Some(&**block),
-            _ => None,
-        })
-}
-
 /// Every question of a lesson with its device.
 fn numbers(lesson: &Lesson) -> Vec<(String, &SetupSpec, &NumberSpec)> {
-    blocks(lesson)
+    lesson
+        .blocks()
         .filter_map(|block| match block {
             Block::Question(question) => Some((
                 format!("{}/{}", lesson.slug, question.id),
@@ -347,7 +315,7 @@ fn known_to(name: &str) -> f64 {
 #[test]
 fn every_number_asked_for_is_the_one_worked_out_by_hand() {
     let mut left = by_hand();
-    for lesson in &lessons() {
+    for lesson in lessons() {
         for (name, setup, number) in numbers(lesson) {
             let setup = Setup::from_spec(setup).unwrap();
             let wanted = left
@@ -366,7 +334,7 @@ fn every_number_asked_for_is_the_one_worked_out_by_hand() {
 #[test]
 fn the_right_number_is_taken_and_half_of_it_is_not() {
     let hand = by_hand();
-    for lesson in &lessons() {
+    for lesson in lessons() {
         for (name, setup, number) in numbers(lesson) {
             let setup = Setup::from_spec(setup).unwrap();
             let task = NumberTask {
@@ -464,8 +432,8 @@ fn can_be_drawn(name: &str, setup: &Setup, chart: &ChartSpec, wrong: &[String]) 
 #[test]
 fn every_chart_shows_its_curve_and_every_wrong_picture_another() {
     let mut seen = 0;
-    for lesson in &lessons() {
-        for block in blocks(lesson) {
+    for lesson in lessons() {
+        for block in lesson.blocks() {
             let name = format!("{}/{}", lesson.slug, block.id());
             match block {
                 Block::Predict(prediction) => {
@@ -546,8 +514,8 @@ fn paintings(strips: u16) -> Vec<Sketch> {
 /// A challenge must not be met already, and one of the sliders alone, or a painting, must meet it.
 #[test]
 fn every_challenge_can_be_met_by_a_slider() {
-    for lesson in &lessons() {
-        for block in blocks(lesson) {
+    for lesson in lessons() {
+        for block in lesson.blocks() {
             let Block::Bench(bench) = block else { continue };
             for challenge in &bench.challenges {
                 let name = format!("{}/{}: {}", lesson.slug, bench.id, challenge.text);
@@ -632,7 +600,7 @@ fn is_met(last: u32, within: f64, at: &dyn Fn(u32) -> f64) -> bool {
 #[test]
 fn numbers_in_the_text_are_computed() {
     let lesson = lessons()
-        .into_iter()
+        .iter()
         .find(|lesson| lesson.slug == "the-screened-loop")
         .unwrap();
     let text: String = lesson

@@ -7,11 +7,12 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod course;
+
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::OnceLock;
 
 use coldfringe::lesson::spec::{Block, Lesson, Part, SetupSpec};
-use coldfringe::lesson::text::course::{check_links, read_course};
+use coldfringe::lesson::text::course::read_course;
 use coldfringe::page::contents::contents_page;
 use coldfringe::page::islands;
 use coldfringe::page::lecture::lecture_page;
@@ -20,39 +21,7 @@ use coldfringe::page::notes::notes_page;
 use coldfringe::page::screens::{Content, screens};
 use coldfringe::page::shell::{Assets, Bundle};
 use coldfringe::sheet::{solutions_page, worksheet_page};
-
-/// The lessons, read once for all tests: every number in them is computed when they are.
-fn lessons() -> &'static [Lesson] {
-    static LESSONS: OnceLock<Vec<Lesson>> = OnceLock::new();
-    LESSONS.get_or_init(read_lessons)
-}
-
-fn read_lessons() -> Vec<Lesson> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons");
-    let files = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
-        .map(|path| {
-            let text = std::fs::read_to_string(&path).unwrap();
-            (path.display().to_string(), text)
-        })
-        .collect();
-    let mut course = read_course(files);
-    check_links(&mut course);
-    course
-        .into_iter()
-        .map(|file| {
-            assert!(
-                file.diagnostics.is_empty(),
-                "{}: {:#?}",
-                file.file,
-                file.diagnostics
-            );
-            file.lesson
-        })
-        .collect()
-}
+use course::lessons;
 
 fn assets() -> Assets {
     Assets {
@@ -354,15 +323,7 @@ fn resolve(page: &str, target: &str) -> String {
 fn each_island_reads_back_as_its_block_and_gives_nothing_away() {
     for lesson in lessons() {
         let page = lesson_page(lesson, None, None, &assets());
-        let blocks: Vec<&Block> = lesson
-            .steps
-            .iter()
-            .flat_map(|step| &step.parts)
-            .filter_map(|part| match part {
-                Part::Block(block) => Some(block.as_ref()),
-                _ => None,
-            })
-            .collect();
+        let blocks: Vec<&Block> = lesson.blocks().collect();
         let mark = format!(" {}>", islands::SPEC);
         let found: Vec<&str> = page
             .split(&mark)
@@ -439,12 +400,9 @@ fn the_worker_is_named_where_it_is_needed() {
     let named = "<meta name=\"coldfringe-worker\" content=\"../../assets/worker.js?bundle=coldfringe-worker-0\">";
     assert!(page.contains(named), "{page}");
     for lesson in lessons() {
-        let parts = lesson.steps.iter().flat_map(|step| &step.parts);
-        let is_slow = parts
-            .filter_map(|part| match part {
-                Part::Block(block) => block.setup(),
-                _ => None,
-            })
+        let is_slow = lesson
+            .blocks()
+            .filter_map(Block::setup)
             .any(SetupSpec::is_slow);
         for page in [
             lesson_page(lesson, None, None, &assets()),

@@ -8,35 +8,27 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod course;
+
 use coldfringe::experiment::{Setup, SetupSpec, seek};
-use coldfringe::lesson::parse;
-use coldfringe::lesson::spec::{Ask, Block, ChartSpec, NumberSpec, Part};
+use coldfringe::lesson::spec::{Ask, Block, ChartSpec, NumberSpec};
 use coldfringe::prediction::number::slip_values;
 use coldfringe::prediction::{
     Expectation, MODEL, NumberTask, NumberVerdict, Sketch, SketchGrid, SketchTask, Verdict, assess,
     assess_number, pick, pictures,
 };
+use course::lessons;
 
 /// Every live block of every lesson, with the lesson's name.
 fn blocks() -> Vec<(String, Block)> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons");
-    let mut blocks = Vec::new();
-    let mut files: Vec<_> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
+    let blocks: Vec<_> = lessons()
+        .iter()
+        .flat_map(|lesson| {
+            lesson
+                .blocks()
+                .map(|block| (lesson.slug.clone(), block.clone()))
+        })
         .collect();
-    files.sort();
-    for file in files {
-        let source = std::fs::read_to_string(&file).unwrap();
-        let (lesson, mistakes) = parse(&source, &file.display().to_string());
-        assert!(mistakes.is_empty(), "{}: {mistakes:?}", file.display());
-        for part in lesson.steps.into_iter().flat_map(|step| step.parts) {
-            if let Part::Block(block) = part {
-                blocks.push((lesson.slug.clone(), *block));
-            }
-        }
-    }
     assert!(blocks.len() > 10, "the lessons hold questions");
     blocks
 }

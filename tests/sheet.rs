@@ -8,54 +8,23 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod course;
+
 use coldfringe::experiment::Setup;
-use coldfringe::lesson::spec::{Ask, Block, Lesson, NumberSpec, Part, SetupSpec, seal};
-use coldfringe::lesson::text::course::{check_links, read_course};
+use coldfringe::lesson::spec::{Ask, Block, Lesson, NumberSpec, SetupSpec, seal};
+use coldfringe::lesson::text::course::read_course;
 use coldfringe::page::html::escape;
 use coldfringe::page::prose::prose;
 use coldfringe::page::shell::Assets;
 use coldfringe::prediction::number::{NumberTask, answer_words};
 use coldfringe::sheet::{solutions_page, worksheet_page};
-
-/// The real lessons. Reading them computes every answer, so it is done once.
-fn lessons() -> &'static [Lesson] {
-    static LESSONS: std::sync::LazyLock<Vec<Lesson>> = std::sync::LazyLock::new(read_lessons);
-    &LESSONS
-}
+use course::lessons;
 
 /// Lesson 1 alone.
 fn one_slit() -> Lesson {
     let text = include_str!("../lessons/one-slit.md");
     let mut course = read_course(vec![("one-slit.md".to_owned(), text.to_owned())]);
     course.remove(0).lesson
-}
-
-fn read_lessons() -> Vec<Lesson> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons");
-    let files = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
-        .map(|path| {
-            let text = std::fs::read_to_string(&path).unwrap();
-            (path.display().to_string(), text)
-        })
-        .collect();
-    let mut course = read_course(files);
-    check_links(&mut course);
-    course.into_iter().map(|file| file.lesson).collect()
-}
-
-fn blocks(lesson: &Lesson) -> Vec<&Block> {
-    lesson
-        .steps
-        .iter()
-        .flat_map(|step| &step.parts)
-        .filter_map(|part| match part {
-            Part::Block(block) => Some(block.as_ref()),
-            _ => None,
-        })
-        .collect()
 }
 
 /// Whether a drawing on the sheet has these words.
@@ -86,7 +55,7 @@ fn a_worksheet_asks_everything_and_answers_nothing() {
         let sheet = worksheet_page(lesson, &Assets::default());
         let name = &lesson.slug;
         assert!(!sheet.contains("cannot be drawn"), "{name}: {sheet}");
-        for block in blocks(lesson) {
+        for block in lesson.blocks() {
             match block {
                 Block::Predict(prediction) => {
                     assert!(sheet.contains(&prose(&prediction.prompt)), "{name}");
@@ -170,7 +139,7 @@ fn a_solution_sheet_has_every_answer() {
         let sheet = solutions_page(lesson, &Assets::default());
         let name = &lesson.slug;
         assert!(!sheet.contains("cannot be drawn"), "{name}");
-        for block in blocks(lesson) {
+        for block in lesson.blocks() {
             match block {
                 Block::Predict(prediction) => match &prediction.ask {
                     Ask::Sketch { .. } | Ask::PickCurve { .. } | Ask::MarkAxis { .. } => {

@@ -8,20 +8,21 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod course;
+
 use std::collections::BTreeMap;
 
 use coldfringe::fields::FieldError;
-use coldfringe::lesson::parse;
 use coldfringe::lesson::spec::{
-    Ask, Bench, Block, Board, BoardPicture, Challenge, ChartSpec, MarkSlip, NumberSpec,
-    Observation, Paint, Part, Prediction, Question, SetupSpec, Slider, Sought, Statement,
-    WindowSpec,
+    Ask, Bench, Block, Board, BoardPicture, Challenge, ChartSpec, Lesson, MarkSlip, NumberSpec,
+    Observation, Paint, Prediction, Question, SetupSpec, Slider, Sought, Statement, WindowSpec,
 };
 use coldfringe::page::islands::{island_json, read};
 use coldfringe::prediction::confidence::Confidence;
 use coldfringe::session::{
     Attempt, BlockRecord, Came, Commitment, Here, LessonRecord, Record, StoredAnswer, Try, VERSION,
 };
+use course::lessons;
 use proptest::collection::{btree_map, btree_set, vec};
 use proptest::option;
 use proptest::prelude::*;
@@ -60,21 +61,10 @@ fn as_written(mut block: Block) -> Block {
 
 #[test]
 fn every_block_of_every_lesson_is_read_back() {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons");
     let mut read_back = 0;
-    for entry in std::fs::read_dir(folder).unwrap() {
-        let file = entry.unwrap().path();
-        if file.extension().is_none_or(|ending| ending != "md") {
-            continue;
-        }
-        let source = std::fs::read_to_string(&file).unwrap();
-        let (lesson, _) = parse(&source, &file.display().to_string());
-        for part in lesson.steps.into_iter().flat_map(|step| step.parts) {
-            if let Part::Block(block) = part {
-                assert_eq!(read(&island_json(&block)), Ok(as_written(*block)));
-                read_back += 1;
-            }
-        }
+    for block in lessons().iter().flat_map(Lesson::blocks) {
+        assert_eq!(read(&island_json(block)), Ok(as_written(block.clone())));
+        read_back += 1;
     }
     assert!(read_back > 10, "the lessons hold blocks");
 }

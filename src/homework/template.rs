@@ -11,7 +11,7 @@ use std::ops::Range;
 
 use super::assignment::{Assignment, SOLUTION, Task};
 use crate::lesson::diagnostic::{Diagnostic, Diagnostics, Mistake};
-use crate::lesson::spec::{Block, Lesson, Part};
+use crate::lesson::spec::{Block, Lesson};
 use crate::lesson::text;
 use crate::lesson::text::filling::{Filling, whole};
 use crate::lesson::text::split::{Piece, RawBlock, split};
@@ -159,13 +159,7 @@ impl AssignmentFile {
 /// The blocks of an assignment that ask for something that counts.
 fn questions(lesson: &Lesson) -> impl Iterator<Item = &Block> {
     lesson
-        .steps
-        .iter()
-        .flat_map(|step| &step.parts)
-        .filter_map(|part| match part {
-            Part::Block(block) => Some(&**block),
-            _ => None,
-        })
+        .blocks()
         .filter(|block| matches!(block, Block::Question(_) | Block::Predict(_)))
 }
 

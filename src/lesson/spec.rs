@@ -24,6 +24,17 @@ pub struct Lesson {
     pub steps: Vec<Step>,
 }
 
+impl Lesson {
+    /// Its live blocks, in reading order.
+    pub fn blocks(&self) -> impl Iterator<Item = &Block> {
+        let parts = self.steps.iter().flat_map(|step| &step.parts);
+        parts.filter_map(|part| match part {
+            Part::Block(block) => Some(&**block),
+            _ => None,
+        })
+    }
+}
+
 /// A step: what stands under one heading.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step {

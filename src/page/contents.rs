@@ -6,7 +6,7 @@ use super::islands;
 use super::looking_back::predictions;
 use super::prose::phrase;
 use super::shell::{Assets, Shell};
-use crate::lesson::spec::{Ask, Block, Lesson, Part};
+use crate::lesson::spec::{Ask, Block, Lesson};
 
 /// A strip of recorder paper: a loose guess is on it, and the pen waits at its edge.
 const STRIP: &str = "<svg class=\"strip\" viewBox=\"0 0 360 120\" aria-hidden=\"true\" focusable=\"false\">\
@@ -97,10 +97,8 @@ fn entry(lesson: &Lesson) -> String {
 /// What one predicts in a lesson, in a sentence; empty when nothing is predicted.
 fn asked(lesson: &Lesson) -> String {
     let mut kinds: Vec<&str> = Vec::new();
-    for part in lesson.steps.iter().flat_map(|step| &step.parts) {
-        if let Part::Block(block) = part
-            && let Block::Predict(prediction) = block.as_ref()
-        {
+    for block in lesson.blocks() {
+        if let Block::Predict(prediction) = block {
             let kind = match prediction.ask {
                 Ask::Sketch { .. } => "draw a curve",
                 Ask::PickCurve { .. } => "choose a curve",

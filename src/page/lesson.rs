@@ -78,12 +78,9 @@ pub fn lesson_page(
 
 /// Whether a block of the lesson is computed in the background.
 pub(super) fn has_slow(lesson: &Lesson) -> bool {
-    let parts = lesson.steps.iter().flat_map(|step| &step.parts);
-    parts
-        .filter_map(|part| match part {
-            Part::Block(block) => block.setup(),
-            _ => None,
-        })
+    lesson
+        .blocks()
+        .filter_map(Block::setup)
         .any(SetupSpec::is_slow)
 }
 

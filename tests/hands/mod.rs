@@ -7,12 +7,14 @@
     reason = "each test file uses its share; a test stops at the first surprise"
 )]
 
+#[path = "../course/mod.rs"]
+mod course;
+
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use coldfringe::experiment::Setup;
-use coldfringe::lesson::parse;
-use coldfringe::lesson::spec::{Ask, Block, Part};
+use coldfringe::lesson::spec::{Ask, Block};
 use coldfringe::numerics::elementary::sin;
 use coldfringe::prediction::{Sketch, SketchGrid, SketchTask, pictures};
 
@@ -108,28 +110,17 @@ impl Case {
 
 /// Every sketch of every lesson, on its own axes and with its own pictures.
 pub(crate) fn lesson_cases() -> Vec<Case> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/lessons");
-    let mut files: Vec<_> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
-        .collect();
-    files.sort();
     let mut found = Vec::new();
-    for file in files {
-        let source = std::fs::read_to_string(&file).unwrap();
-        let (lesson, mistakes) = parse(&source, &file.display().to_string());
-        assert!(mistakes.is_empty(), "{}: {mistakes:?}", file.display());
-        for part in lesson.steps.into_iter().flat_map(|step| step.parts) {
-            let Part::Block(block) = part else { continue };
-            let Block::Predict(prediction) = *block else {
+    for lesson in course::lessons() {
+        for block in lesson.blocks() {
+            let Block::Predict(prediction) = block else {
                 continue;
             };
             let Ask::Sketch {
                 chart,
                 columns,
                 pictures,
-            } = prediction.ask
+            } = &prediction.ask
             else {
                 continue;
             };
@@ -139,9 +130,9 @@ pub(crate) fn lesson_cases() -> Vec<Case> {
                 Setup::from_spec(&prediction.setup).unwrap(),
                 &chart.column,
                 (&x.scale, &y.scale),
-                SketchGrid::new(x.from, x.to, y.from, y.to, columns),
+                SketchGrid::new(x.from, x.to, y.from, y.to, *columns),
             );
-            case.pictures = pictures;
+            case.pictures.clone_from(pictures);
             found.push(case);
         }
     }
