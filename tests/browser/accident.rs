@@ -83,17 +83,16 @@ pub(crate) async fn is_walked_by_taps(page: Page) -> Checked {
     page.observe(means, &block("at-its-lowest"), "difference")
         .await?;
 
-    for (question, answer) in [
-        ("ten-milliamperes", "20.9 uA"),
-        ("depth-of-a-solder", "86.8"),
-        ("distance-of-contacts", "0.517 mm"),
-    ] {
-        let said = page.answer(means, &block(question), answer).await?;
-        assert!(
-            said.contains("agrees with the computed value"),
-            "{question}: {said}"
-        );
-    }
+    page.answer_rightly(
+        means,
+        "a-loop-by-accident",
+        &[
+            ("ten-milliamperes", "20.9 uA"),
+            ("depth-of-a-solder", "86.8"),
+            ("distance-of-contacts", "0.517 mm"),
+        ],
+    )
+    .await?;
     page.is_quiet().await?;
     page.is_done("a-loop-by-accident").await
 }

@@ -4,7 +4,6 @@
 use serde_json::json;
 
 use super::drawing::{Columns, Ends};
-use super::gestures::key;
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
 
@@ -24,16 +23,6 @@ fn held() -> Columns {
             ((output + 0.5) / 4.0 * 1000.0).round() as i32
         })
         .collect()
-}
-
-/// Types a value into the box of a slider.
-async fn set(page: &Page, bench: &str, slider: usize, value: &str) -> Checked {
-    page.retype(
-        &format!("#{bench} [data-slider-number=\"{slider}\"]"),
-        value,
-    )
-    .await?;
-    page.press(&[key::ENTER]).await
 }
 
 /// By mouse; the marker at the top and the output that stops are called by their names.
@@ -73,11 +62,11 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     assert!(said.contains("That is what happens."), "{said}");
 
     let bench = block("working-point");
-    set(&page, &bench, 0, "8.34").await?;
+    page.type_at_bench(&bench, 0, "8.34").await?;
     page.challenge_is_met(&bench, 0).await?;
-    set(&page, &bench, 0, "8").await?;
+    page.type_at_bench(&bench, 0, "8").await?;
     page.challenge_is_met(&bench, 1).await?;
-    set(&page, &bench, 1, "14.2").await?;
+    page.type_at_bench(&bench, 1, "14.2").await?;
     page.challenge_is_met(&bench, 2).await?;
 
     let larger = block("larger-loop");
@@ -105,8 +94,8 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     );
     for (amplitude, bandwidth, challenge) in [("7.05", "100", 0), ("3", "152", 1), ("6", "61.7", 2)]
     {
-        set(&page, &bench, 0, amplitude).await?;
-        set(&page, &bench, 1, bandwidth).await?;
+        page.type_at_bench(&bench, 0, amplitude).await?;
+        page.type_at_bench(&bench, 1, bandwidth).await?;
         page.challenge_is_met(&bench, challenge).await?;
     }
 
@@ -115,13 +104,8 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         "(set => !!set && !set.hidden && !set.disabled)(document.querySelector('#{step} [data-role=options]'))"
     ))
     .await?;
-    for letter in ["A", "B", "C"] {
-        page.choose(means, &step, "options", letter).await?;
-        let kept = page.kept(LESSON, "sudden-step").await?;
-        if kept["draft"] == json!({ "choice": "never-slips" }) {
-            break;
-        }
-    }
+    page.pick(means, LESSON, "sudden-step", "never-slips")
+        .await?;
     page.choose(means, &step, "reasons", "1").await?;
     let said = page.commit_as(means, &step, "certain").await?;
     assert!(said.contains("follows whatever comes"), "{said}");

@@ -210,13 +210,8 @@ async fn whole_lesson(page: &Page, means: Means) -> Or<Vec<(&'static str, String
     }
 
     let pick = "one-slit-half-the-width";
-    for letter in ["A", "B", "C", "D"] {
-        page.choose(means, pick, "options", letter).await?;
-        let kept = page.kept("one-slit", "half-the-width").await?;
-        if kept["draft"] == json!({"choice": "half-quantum-zeros"}) {
-            break;
-        }
-    }
+    page.pick(means, "one-slit", "half-the-width", "half-quantum-zeros")
+        .await?;
     page.choose(means, pick, "reasons", "1").await?;
     let said = page.commit_as(means, pick, "guess").await?;
     focus_is_on_the_verdict(page, pick).await?;

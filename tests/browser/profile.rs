@@ -1,7 +1,5 @@
 //! Lesson 2 from start to end: a curve picked, a profile painted by mouse, taps and keys, a profile sketched.
 
-use serde_json::json;
-
 use super::drawing::{Columns, Ends};
 use super::gestures::{Pointer, key};
 use super::page::{Checked, LAPTOP, Page, TELEPHONE};
@@ -161,13 +159,13 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         .await?;
 
     let curve = block("strong-edges");
-    for letter in ["A", "B", "C", "D"] {
-        page.choose(means, &curve, "options", letter).await?;
-        let kept = page.kept("the-slits-profile", "strong-edges").await?;
-        if kept["draft"] == json!({"choice": "opposite-profile"}) {
-            break;
-        }
-    }
+    page.pick(
+        means,
+        "the-slits-profile",
+        "strong-edges",
+        "opposite-profile",
+    )
+    .await?;
     page.choose(means, &curve, "reasons", "3").await?;
     let said = page.commit_as(means, &curve, "certain").await?;
     assert!(
@@ -178,16 +176,15 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         .await?;
 
     let bench = block("edges");
-    for (share, tolerance, challenge) in [(0.435, 0.006, 0), (0.755, 0.006, 1), (0.91, 0.006, 2)] {
-        page.slide(
-            Means::Keys,
-            &format!("#{bench} [data-slider=\"0\"]"),
-            share,
-            tolerance,
-        )
-        .await?;
-        page.challenge_is_met(&bench, challenge).await?;
-    }
+    page.meet_challenges(
+        &bench,
+        &[
+            (0, 0.435, 0.006, 0),
+            (0, 0.755, 0.006, 1),
+            (0, 0.91, 0.006, 2),
+        ],
+    )
+    .await?;
 
     // Unequal halves keep a current at their first minimum.
     paint(&page, means).await?;
@@ -206,16 +203,8 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         .await?;
 
     let bench = block("scan");
-    for (quanta, tolerance, challenge) in [(10.0, 0.1, 0), (17.5, 0.1, 1)] {
-        page.slide(
-            Means::Keys,
-            &format!("#{bench} [data-slider=\"0\"]"),
-            quanta,
-            tolerance,
-        )
+    page.meet_challenges(&bench, &[(0, 10.0, 0.1, 0), (0, 17.5, 0.1, 1)])
         .await?;
-        page.challenge_is_met(&bench, challenge).await?;
-    }
 
     let mark = block("round");
     page.slide(means, &format!("#{mark} [data-role=mark]"), 1.0, 0.03)
@@ -227,18 +216,17 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         "{said}"
     );
 
-    for (question, answer) in [
-        ("two-strips", "0.635"),
-        ("at-two-quanta", "45.4 uA"),
-        ("small-round", "1.74 mT"),
-        ("scan-for-detail", "12.5"),
-    ] {
-        let said = page.answer(means, &block(question), answer).await?;
-        assert!(
-            said.contains("agrees with the computed value"),
-            "{question}: {said}"
-        );
-    }
+    page.answer_rightly(
+        means,
+        "the-slits-profile",
+        &[
+            ("two-strips", "0.635"),
+            ("at-two-quanta", "45.4 uA"),
+            ("small-round", "1.74 mT"),
+            ("scan-for-detail", "12.5"),
+        ],
+    )
+    .await?;
     page.is_quiet().await?;
     page.is_done("the-slits-profile").await
 }

@@ -244,6 +244,39 @@ impl Page {
         self.press(&[key::TAB]).await
     }
 
+    /// Moves sliders of a bench by keys, each to its value, and finds each challenge met: slider, value, tolerance, challenge.
+    pub(crate) async fn meet_challenges(
+        &self,
+        bench: &str,
+        moves: &[(usize, f64, f64, usize)],
+    ) -> Checked {
+        for &(slider, value, tolerance, challenge) in moves {
+            let slider = format!("#{bench} [data-slider=\"{slider}\"]");
+            self.slide(Means::Keys, &slider, value, tolerance).await?;
+            self.challenge_is_met(bench, challenge).await?;
+        }
+        Ok(())
+    }
+
+    /// Answers numeric questions of a lesson, all of them right.
+    pub(crate) async fn answer_rightly(
+        &self,
+        means: Means,
+        lesson: &str,
+        answers: &[(&str, &str)],
+    ) -> Checked {
+        for (question, answer) in answers {
+            let said = self
+                .answer(means, &format!("{lesson}-{question}"), answer)
+                .await?;
+            assert!(
+                said.contains("agrees with the computed value"),
+                "{question}: {said}"
+            );
+        }
+        Ok(())
+    }
+
     /// Fails if the console showed an error or another host was asked since the last call.
     pub(crate) async fn is_quiet(&self) -> Checked {
         let complaints = self.complaints().await?;

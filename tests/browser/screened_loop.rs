@@ -1,7 +1,5 @@
 //! Lesson 6 from start to end: a number without a unit, a curve, a sketch with jumps and a statement.
 
-use serde_json::json;
-
 use super::drawing::{Columns, Ends};
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
@@ -39,25 +37,20 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     assert!(said.contains("0.4855"), "the computed depth: {said}");
 
     let bench = block("small-loops");
-    for (inductance, tolerance, challenge) in [(66.0, 1.0, 0), (6.5, 0.2, 1), (51.5, 0.4, 2)] {
-        page.slide(
-            Means::Keys,
-            &format!("#{bench} [data-slider=\"0\"]"),
-            inductance,
-            tolerance,
-        )
-        .await?;
-        page.challenge_is_met(&bench, challenge).await?;
-    }
+    page.meet_challenges(
+        &bench,
+        &[(0, 66.0, 1.0, 0), (0, 6.5, 0.2, 1), (0, 51.5, 0.4, 2)],
+    )
+    .await?;
 
     let curve = block("stronger-junctions");
-    for letter in ["A", "B", "C", "D"] {
-        page.choose(means, &curve, "options", letter).await?;
-        let kept = page.kept("the-screened-loop", "stronger-junctions").await?;
-        if kept["draft"] == json!({"choice": "same-depth"}) {
-            break;
-        }
-    }
+    page.pick(
+        means,
+        "the-screened-loop",
+        "stronger-junctions",
+        "same-depth",
+    )
+    .await?;
     page.choose(means, &curve, "reasons", "1").await?;
     let said = page.commit_as(means, &curve, "certain").await?;
     assert!(
@@ -66,17 +59,11 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     );
 
     let bench = block("both-pictures");
-    for (inductance, tolerance, challenge) in [(1034.0, 12.0, 0), (268.0, 8.0, 1), (207.0, 3.0, 2)]
-    {
-        page.slide(
-            Means::Keys,
-            &format!("#{bench} [data-slider=\"0\"]"),
-            inductance,
-            tolerance,
-        )
-        .await?;
-        page.challenge_is_met(&bench, challenge).await?;
-    }
+    page.meet_challenges(
+        &bench,
+        &[(0, 1034.0, 12.0, 0), (0, 268.0, 8.0, 1), (0, 207.0, 3.0, 2)],
+    )
+    .await?;
 
     let sketch = block("flux-inside");
     page.sketch(means, &sketch, &staircase(), ENDS).await?;
@@ -93,29 +80,20 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     assert!(said.contains("That is what happens."), "{said}");
 
     let bench = block("up-and-down");
-    for (inductance, tolerance, challenge) in [(21.0, 0.6, 0), (207.0, 1.5, 1)] {
-        page.slide(
-            Means::Keys,
-            &format!("#{bench} [data-slider=\"0\"]"),
-            inductance,
-            tolerance,
-        )
+    page.meet_challenges(&bench, &[(0, 21.0, 0.6, 0), (0, 207.0, 1.5, 1)])
         .await?;
-        page.challenge_is_met(&bench, challenge).await?;
-    }
 
-    for (question, answer) in [
-        ("screening-parameter", "1.45"),
-        ("inductance-for-one", "207 pH"),
-        ("lowest-current", "3.33 uA"),
-        ("holds-out", "2.92"),
-    ] {
-        let said = page.answer(means, &block(question), answer).await?;
-        assert!(
-            said.contains("agrees with the computed value"),
-            "{question}: {said}"
-        );
-    }
+    page.answer_rightly(
+        means,
+        "the-screened-loop",
+        &[
+            ("screening-parameter", "1.45"),
+            ("inductance-for-one", "207 pH"),
+            ("lowest-current", "3.33 uA"),
+            ("holds-out", "2.92"),
+        ],
+    )
+    .await?;
     page.is_quiet().await?;
     page.is_done("the-screened-loop").await
 }

@@ -1,12 +1,10 @@
 //! Lesson 7 from start to end. Its curves are computed in the background: three choices of curves, a sketch, a statement and three benches
 //! that wait for them.
 
-use coldfringe::numerics::elementary::cos;
-use serde_json::json;
-
 use super::drawing::{Columns, Ends};
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
+use coldfringe::numerics::elementary::cos;
 
 const LESSON: &str = "sweep-the-bias";
 
@@ -35,14 +33,7 @@ async fn pick(page: &Page, means: Means, name: &str, picture: &str) -> Checked {
         "(set => !!set && !set.hidden && !set.disabled)(document.querySelector('#{block} [data-role=options]'))"
     ))
     .await?;
-    for letter in ["A", "B", "C", "D"] {
-        page.choose(means, &block, "options", letter).await?;
-        let kept = page.kept(LESSON, name).await?;
-        if kept["draft"] == json!({ "choice": picture }) {
-            return Ok(());
-        }
-    }
-    Err(format!("{block}: no letter is {picture}").into())
+    page.pick(means, LESSON, name, picture).await
 }
 
 /// By mouse; the voltage in step with the critical current is called by its name.
@@ -82,20 +73,15 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         .await?;
 
     let bench = block("flux-and-shunts");
-    for (slider, value, tolerance, challenge) in [
-        (0, 0.349, 0.004, 0),
-        (0, 0.167, 0.006, 1),
-        (1, 4.0, 0.02, 2),
-    ] {
-        page.slide(
-            Means::Keys,
-            &format!("#{bench} [data-slider=\"{slider}\"]"),
-            value,
-            tolerance,
-        )
-        .await?;
-        page.challenge_is_met(&bench, challenge).await?;
-    }
+    page.meet_challenges(
+        &bench,
+        &[
+            (0, 0.349, 0.004, 0),
+            (0, 0.167, 0.006, 1),
+            (1, 4.0, 0.02, 2),
+        ],
+    )
+    .await?;
 
     pick(&page, means, "smaller-bias", "model").await?;
     page.choose(means, &block("smaller-bias"), "reasons", "1")
@@ -119,12 +105,7 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         (1, "4.2", 2),
         (0, "13.7", 2),
     ] {
-        page.retype(
-            &format!("#{bench} [data-slider-number=\"{slider}\"]"),
-            value,
-        )
-        .await?;
-        page.press(&[super::gestures::key::ENTER]).await?;
+        page.type_at_bench(&bench, slider, value).await?;
         if value != "8" && value != "4.2" {
             page.challenge_is_met(&bench, challenge).await?;
         }
@@ -138,24 +119,21 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
 
     let bench = block("heavy-wheel");
     for (capacitance, challenge) in [("1.28", 0), ("2.44", 1), ("11.2", 2)] {
-        page.retype(&format!("#{bench} [data-slider-number=\"0\"]"), capacitance)
-            .await?;
-        page.press(&[super::gestures::key::ENTER]).await?;
+        page.type_at_bench(&bench, 0, capacitance).await?;
         page.challenge_is_met(&bench, challenge).await?;
     }
 
-    for (question, answer) in [
-        ("above-the-critical-current", "22.5"),
-        ("a-third-of-a-quantum", "36 uV"),
-        ("damping-of-curlew", "0.273"),
-        ("most-capacitance", "1.28 pF"),
-    ] {
-        let said = page.answer(means, &block(question), answer).await?;
-        assert!(
-            said.contains("agrees with the computed value"),
-            "{question}: {said}"
-        );
-    }
+    page.answer_rightly(
+        means,
+        LESSON,
+        &[
+            ("above-the-critical-current", "22.5"),
+            ("a-third-of-a-quantum", "36 uV"),
+            ("damping-of-curlew", "0.273"),
+            ("most-capacitance", "1.28 pF"),
+        ],
+    )
+    .await?;
     page.is_quiet().await?;
     page.is_done(LESSON).await
 }

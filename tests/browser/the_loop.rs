@@ -1,7 +1,5 @@
 //! Lesson 5 from start to end: a sketch with jumps by keyboard, a statement, a part of the board picture and a curve.
 
-use serde_json::json;
-
 use super::gestures::{Pointer, key};
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
@@ -77,15 +75,8 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     );
 
     let curve = block("critical-current");
-    for letter in ["A", "B", "C", "D", "E"] {
-        page.choose(means, &curve, "options", letter).await?;
-        let kept = page
-            .kept("the-loop-answers-back", "critical-current")
-            .await?;
-        if kept["draft"] == json!({"choice": "model"}) {
-            break;
-        }
-    }
+    page.pick(means, "the-loop-answers-back", "critical-current", "model")
+        .await?;
     page.choose(means, &curve, "reasons", "2").await?;
     let said = page.commit_as(means, &curve, "fairly-sure").await?;
     assert!(
@@ -98,17 +89,16 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
         .await?;
     page.challenge_is_met(&bench, 0).await?;
 
-    for (question, answer) in [
-        ("largest-circulating-current", "2.07 uA"),
-        ("lowest-critical-current", "15.9"),
-        ("inductance-for-a-dip", "207 pH"),
-    ] {
-        let said = page.answer(means, &block(question), answer).await?;
-        assert!(
-            said.contains("agrees with the computed value"),
-            "{question}: {said}"
-        );
-    }
+    page.answer_rightly(
+        means,
+        "the-loop-answers-back",
+        &[
+            ("largest-circulating-current", "2.07 uA"),
+            ("lowest-critical-current", "15.9"),
+            ("inductance-for-a-dip", "207 pH"),
+        ],
+    )
+    .await?;
     page.is_quiet().await?;
     page.is_done("the-loop-answers-back").await
 }

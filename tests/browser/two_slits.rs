@@ -71,16 +71,11 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
 
     let bench = "two-slits-hole-and-junctions";
     // A hundredth is finer than a pixel here: the arrow keys go on from where the mouse let go.
-    for (area, tolerance, challenge) in [(20.7, 0.15, 0), (6.9, 0.06, 1), (51.7, 0.4, 2)] {
-        page.slide(
-            Means::Keys,
-            &format!("#{bench} [data-slider=\"0\"]"),
-            area,
-            tolerance,
-        )
-        .await?;
-        page.challenge_is_met(bench, challenge).await?;
-    }
+    page.meet_challenges(
+        bench,
+        &[(0, 20.7, 0.15, 0), (0, 6.9, 0.06, 1), (0, 51.7, 0.4, 2)],
+    )
+    .await?;
 
     let pick = "two-slits-both-changed";
     page.choose(means, pick, "options", "double-field").await?;
@@ -93,17 +88,16 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     );
     assert!(said.contains("What happens: At half Plover"), "{said}");
 
-    for (question, answer) in [
-        ("two-slits-quarter", "70.8 uA"),
-        ("two-slits-area-for-a-period", "1034"),
-        ("two-slits-turned-over", "14.5"),
-    ] {
-        let said = page.answer(means, question, answer).await?;
-        assert!(
-            said.contains("agrees with the computed value"),
-            "{question}: {said}"
-        );
-    }
+    page.answer_rightly(
+        means,
+        "two-slits",
+        &[
+            ("quarter", "70.8 uA"),
+            ("area-for-a-period", "1034"),
+            ("turned-over", "14.5"),
+        ],
+    )
+    .await?;
     page.is_quiet().await?;
     page.is_done("two-slits").await
 }

@@ -1,7 +1,5 @@
 //! Lesson 4 from start to end: a count, the sketch of an envelope, and a curve of an unequal pair.
 
-use serde_json::json;
-
 use super::drawing::{Columns, Ends};
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
@@ -55,27 +53,15 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     page.observe(means, &block("at-the-zero"), "vanish").await?;
 
     let bench = block("hole-and-width");
-    for (slider, value, tolerance, challenge) in
-        [(0, 7.6, 0.1, 0), (1, 5.72, 0.03, 1), (0, 5.18, 0.015, 2)]
-    {
-        page.slide(
-            Means::Keys,
-            &format!("#{bench} [data-slider=\"{slider}\"]"),
-            value,
-            tolerance,
-        )
-        .await?;
-        page.challenge_is_met(&bench, challenge).await?;
-    }
+    page.meet_challenges(
+        &bench,
+        &[(0, 7.6, 0.1, 0), (1, 5.72, 0.03, 1), (0, 5.18, 0.015, 2)],
+    )
+    .await?;
 
     let curve = block("unequal");
-    for letter in ["A", "B", "C", "D"] {
-        page.choose(means, &curve, "options", letter).await?;
-        let kept = page.kept("wide-slits-wide-apart", "unequal").await?;
-        if kept["draft"] == json!({"choice": "weaker-decides"}) {
-            break;
-        }
-    }
+    page.pick(means, "wide-slits-wide-apart", "unequal", "weaker-decides")
+        .await?;
     page.choose(means, &curve, "reasons", "1").await?;
     let said = page.commit_as(means, &curve, "certain").await?;
     assert!(
@@ -85,28 +71,19 @@ pub(crate) async fn is_walked_from_start_to_end(page: Page) -> Checked {
     page.observe(means, &block("lowest"), "forty").await?;
 
     let bench = block("left-and-right");
-    for (slider, value, tolerance, challenge) in [(1, 60.0, 0.2, 0), (1, 23.5, 0.2, 1)] {
-        page.slide(
-            Means::Keys,
-            &format!("#{bench} [data-slider=\"{slider}\"]"),
-            value,
-            tolerance,
-        )
+    page.meet_challenges(&bench, &[(1, 60.0, 0.2, 0), (1, 23.5, 0.2, 1)])
         .await?;
-        page.challenge_is_met(&bench, challenge).await?;
-    }
 
-    for (question, answer) in [
-        ("fringes-of-a-wide-pair", "111"),
-        ("width-for-an-envelope", "2.28 um"),
-        ("quarter-turn", "75"),
-    ] {
-        let said = page.answer(means, &block(question), answer).await?;
-        assert!(
-            said.contains("agrees with the computed value"),
-            "{question}: {said}"
-        );
-    }
+    page.answer_rightly(
+        means,
+        "wide-slits-wide-apart",
+        &[
+            ("fringes-of-a-wide-pair", "111"),
+            ("width-for-an-envelope", "2.28 um"),
+            ("quarter-turn", "75"),
+        ],
+    )
+    .await?;
     page.is_quiet().await?;
     page.is_done("wide-slits-wide-apart").await
 }
