@@ -22,10 +22,60 @@ pub(super) fn arc(at: Point, radius: f64, from: f64, sweep: f64) -> Vec<Point> {
     (0..=steps)
         .map(|step| {
             let angle = from + sweep * f64::from(step) / f64::from(steps);
-            let (sin, cos) = elementary::sin_cos(angle);
-            (at.0 + radius * cos, at.1 - radius * sin)
+            along(at, radius, angle)
         })
         .collect()
+}
+
+/// The place at a distance and an angle from another, counter-clockwise on the page.
+pub(super) fn along(from: Point, length: f64, angle: f64) -> Point {
+    let (sin, cos) = elementary::sin_cos(angle);
+    (from.0 + length * cos, from.1 - length * sin)
+}
+
+/// The head of an arrow that runs along an arc of that radius: from one angle to another, and
+/// `half` to both sides.
+pub(super) fn arc_head(
+    scene: &mut Scene,
+    (at, radius): (Point, f64),
+    (back, tip): (f64, f64),
+    half: f64,
+    colour: Colour,
+) {
+    let corners = [(radius, tip), (radius + half, back), (radius - half, back)];
+    scene.area(
+        corners
+            .map(|(radius, angle)| along(at, radius, angle))
+            .to_vec(),
+        colour,
+    );
+}
+
+/// The applied field in a hole of that reach: signs set like the seeds of a sunflower, each a
+/// quarter of a flux quantum, the last one growing. Up to `fits` signs stand at a constant
+/// spacing, of which each takes the share `wide`; beyond, they crowd.
+pub(super) fn signs_in_hole(
+    scene: &mut Scene,
+    (at, reach): (Point, f64),
+    (fits, wide): (f64, f64),
+    flux: f64,
+    colour: Colour,
+) {
+    /// The golden angle: a turn over the square of the golden ratio.
+    const GOLDEN: f64 = 2.399_963_229_728_653;
+    let signs = (flux.abs() * SIGNS_FOR_A_QUANTUM).min(MOST_SIGNS);
+    if !signs.is_finite() {
+        return;
+    }
+    let spacing = reach * 0.8 / signs.max(fits).sqrt();
+    for index in 0..(signs.ceil() as u32) {
+        let grown = (signs - f64::from(index)).min(1.0);
+        let away = spacing * (f64::from(index) + 0.5).sqrt();
+        let (sin, cos) = elementary::sin_cos(GOLDEN * f64::from(index));
+        let place = (at.0 + away * cos, at.1 + away * sin);
+        let radius = spacing * wide * grown.sqrt();
+        sign(scene, place, radius, flux > 0.0, colour);
+    }
 }
 
 /// One sign of the field at a place.

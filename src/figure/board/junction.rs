@@ -109,20 +109,7 @@ pub(super) fn scene(flux: f64, values: &[f64], total: f64, options: &BoardOption
         profile,
         Ink::solid(theme.current.over(theme.metal, 0.7), theme.line_scale),
     );
-    let count = arrows(width);
-    let stroke = (width / count as f64 * 0.2).clamp(2.0, 5.0);
-    for index in 0..count {
-        let share = (index as f64 + 0.5) / count as f64;
-        let current = local(values, share);
-        let x = left + share * width;
-        let colour = if current < 0.0 {
-            theme.counter
-        } else {
-            theme.current
-        };
-        let tip = middle - reach * current;
-        glyph::arrow(&mut sheet.scene, (x, middle), (x, tip), stroke, colour);
-    }
+    local_arrows(&mut sheet, values, (left, right), (middle, reach));
 
     let words = theme.words;
     sheet.scene.write(
@@ -139,15 +126,45 @@ pub(super) fn scene(flux: f64, values: &[f64], total: f64, options: &BoardOption
         total,
         options.show_sum,
     );
+    flux_caption(&mut sheet, flux);
+    sheet.caption(0.0, &key(flux), theme.quiet);
+    sheet.scene
+}
+
+/// The local currents as arrows across the barrier, from one end of the width to the other; a
+/// current of one reaches `reach` up or down from the middle.
+pub(super) fn local_arrows(
+    sheet: &mut Sheet,
+    values: &[f64],
+    (left, right): (f64, f64),
+    (middle, reach): (f64, f64),
+) {
+    let (theme, width) = (sheet.theme, right - left);
+    let count = arrows(width);
+    let stroke = (width / count as f64 * 0.2).clamp(2.0, 5.0);
+    for index in 0..count {
+        let share = (index as f64 + 0.5) / count as f64;
+        let current = local(values, share);
+        let x = left + share * width;
+        let colour = if current < 0.0 {
+            theme.counter
+        } else {
+            theme.current
+        };
+        let tip = middle - reach * current;
+        glyph::arrow(&mut sheet.scene, (x, middle), (x, tip), stroke, colour);
+    }
+}
+
+/// The flux through the junction, in the line above the lowest.
+pub(super) fn flux_caption(sheet: &mut Sheet, flux: f64) {
     let flux_now = flux_words(flux);
     let wordings = [
         format!("flux through the junction: {flux_now}"),
         format!("junction flux: {flux_now}"),
         format!("flux {flux_now}"),
     ];
-    sheet.caption(1.0, &wordings, words);
-    sheet.caption(0.0, &key(flux), theme.quiet);
-    sheet.scene
+    sheet.caption(1.0, &wordings, sheet.theme.words);
 }
 
 /// The column with the sum: a slot as long as the sum at zero field, and the arrow in it.

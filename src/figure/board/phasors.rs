@@ -6,10 +6,9 @@ use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Colour, Ink, Point, Scene, words_width};
 use crate::figure::theme::Theme;
 use crate::figure::ticks::number;
-use crate::numerics::elementary;
 use crate::numerics::order::within;
 
-use super::field::circle;
+use super::field::{along, circle};
 use super::{BoardOptions, Sheet, flux_words, row};
 
 /// The colour of the phasor with that number: neighbours differ.
@@ -56,13 +55,7 @@ pub(super) fn scene(
     );
 
     let count = phasors.len();
-    let step = |from: Point, phasor: (f64, f64)| -> Point {
-        let (sin, cos) = elementary::sin_cos(phasor.1);
-        (
-            from.0 + radius * phasor.0 * cos,
-            from.1 - radius * phasor.0 * sin,
-        )
-    };
+    let step = |from: Point, phasor: (f64, f64)| along(from, radius * phasor.0, phasor.1);
     let mut tips = Vec::with_capacity(count);
     let mut from = centre;
     for &phasor in phasors {
@@ -107,28 +100,34 @@ pub(super) fn scene(
     ];
     if options.show_sum {
         sheet.caption(1.0, &words, theme.words);
-        let long = format!("sum: {} of the largest", number(resultant, 2));
-        let fits = words_width(&long, size) < sheet.width - size * 3.4;
-        let sum = if fits {
-            long
-        } else {
-            format!("sum: {}", number(resultant, 2))
-        };
-        let y = sheet.height - size * 0.95;
-        let start = size * 0.8;
-        glyph::arrow(
-            &mut sheet.scene,
-            (start, y),
-            (start + size * 1.8, y),
-            size * 0.34,
-            theme.computed,
-        );
-        let at = (start + size * 2.3, y);
-        sheet.scene.write(at, sum, size, Anchor::Start, theme.words);
+        sum_caption(&mut sheet, resultant);
     } else {
         sheet.caption(0.0, &words, theme.words);
     }
     sheet.scene
+}
+
+/// The sum in words, behind the arrow that stands for it, in the lowest line.
+pub(super) fn sum_caption(sheet: &mut Sheet, resultant: f64) {
+    let (size, theme) = (sheet.size, sheet.theme);
+    let long = format!("sum: {} of the largest", number(resultant, 2));
+    let fits = words_width(&long, size) < sheet.width - size * 3.4;
+    let sum = if fits {
+        long
+    } else {
+        format!("sum: {}", number(resultant, 2))
+    };
+    let y = sheet.height - size * 0.95;
+    let start = size * 0.8;
+    glyph::arrow(
+        &mut sheet.scene,
+        (start, y),
+        (start + size * 1.8, y),
+        size * 0.34,
+        theme.computed,
+    );
+    let at = (start + size * 2.3, y);
+    sheet.scene.write(at, sum, size, Anchor::Start, theme.words);
 }
 
 /// Writes a name beside the middle of a phasor, on the side away from a third point; where the

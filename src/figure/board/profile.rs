@@ -1,12 +1,11 @@
 //! The painted density of a junction's critical current over its width, and under it the local currents that
 //! it leaves at this flux, with their sum beside.
 
-use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Item, Scene};
 use crate::figure::ticks::number;
 
-use super::junction::{self, arrows, local, sum};
-use super::{BoardOptions, Sheet, flux_words};
+use super::junction::{self, flux_caption, local, local_arrows, sum};
+use super::{BoardOptions, Sheet};
 
 /// The picture.
 pub(super) fn scene(
@@ -67,20 +66,7 @@ pub(super) fn scene(
     sheet
         .scene
         .line(vec![(left, middle), (right, middle)], edge);
-    let count = arrows(width);
-    let stroke = (width / count as f64 * 0.2).clamp(2.0, 5.0);
-    for index in 0..count {
-        let share = (index as f64 + 0.5) / count as f64;
-        let current = local(values, share);
-        let x = left + share * width;
-        let colour = if current < 0.0 {
-            theme.counter
-        } else {
-            theme.current
-        };
-        let tip = middle - reach * current;
-        glyph::arrow(&mut sheet.scene, (x, middle), (x, tip), stroke, colour);
-    }
+    local_arrows(&mut sheet, values, (left, right), (middle, reach));
 
     let words = theme.words;
     let centre = 0.5 * (left + right);
@@ -102,13 +88,7 @@ pub(super) fn scene(
         total,
         options.show_sum,
     );
-    let flux_now = flux_words(flux);
-    let wordings = [
-        format!("flux through the junction: {flux_now}"),
-        format!("junction flux: {flux_now}"),
-        format!("flux {flux_now}"),
-    ];
-    sheet.caption(1.0, &wordings, words);
+    flux_caption(&mut sheet, flux);
     let wordings = [
         "dashed: as far as the density lets them".to_owned(),
         "dashed: the density".to_owned(),

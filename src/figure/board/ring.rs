@@ -5,9 +5,8 @@ use crate::experiment::Inside;
 use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Point, Scene};
 use crate::figure::ticks::number;
-use crate::numerics::elementary;
 
-use super::field::{MOST_SIGNS, SIGNS_FOR_A_QUANTUM, arc, sign};
+use super::field::{arc, arc_head, signs_in_hole};
 use super::{BoardOptions, Sheet, flux_words};
 
 /// Where the loop stands on the sheet.
@@ -153,27 +152,11 @@ fn metal(sheet: &mut Sheet, place: &Place, lead: f64) {
     }
 }
 
-/// The applied field in the hole: signs set like the seeds of a sunflower, each a quarter of a
-/// flux quantum, the last one growing.
+/// The applied field in the hole; up to three quanta stand at their ease.
 fn applied(sheet: &mut Sheet, place: &Place, flux: f64) {
-    let theme = sheet.theme;
-    let signs = (flux.abs() * SIGNS_FOR_A_QUANTUM).min(MOST_SIGNS);
-    if !signs.is_finite() {
-        return;
-    }
     let reach = place.across.min(place.along) - place.metal * 1.2;
-    // A constant spacing for up to three quanta; beyond, the signs crowd.
-    let fits = signs.max(12.0);
-    let spacing = reach * 0.8 / fits.sqrt();
-    let golden = 2.399_963_229_728_653;
-    for index in 0..(signs.ceil() as u32) {
-        let grown = (signs - f64::from(index)).min(1.0);
-        let away = spacing * (f64::from(index) + 0.5).sqrt();
-        let (sin, cos) = elementary::sin_cos(golden * f64::from(index));
-        let at = (place.centre.0 + away * cos, place.centre.1 + away * sin);
-        let radius = spacing * 0.4 * grown.sqrt();
-        sign(&mut sheet.scene, at, radius, flux > 0.0, theme.field);
-    }
+    let hole = (place.centre, reach);
+    signs_in_hole(&mut sheet.scene, hole, (12.0, 0.4), flux, sheet.theme.field);
 }
 
 /// The bias: in at the bottom, half up each arm, out at the top.
@@ -231,16 +214,12 @@ fn round(sheet: &mut Sheet, place: &Place, circulating: f64) {
     let shaft = arc(place.centre, radius, end - sweep, sweep - head * 0.7);
     sheet.scene.line(shaft, Ink::solid(theme.counter, width));
     let half = width * 1.75;
-    let point = |radius: f64, angle: f64| -> Point {
-        let (sin, cos) = elementary::sin_cos(angle);
-        (place.centre.0 + radius * cos, place.centre.1 - radius * sin)
-    };
-    sheet.scene.area(
-        vec![
-            point(radius, end),
-            point(radius + half, end - head),
-            point(radius - half, end - head),
-        ],
+    let ring = (place.centre, radius);
+    arc_head(
+        &mut sheet.scene,
+        ring,
+        (end - head, end),
+        half,
         theme.counter,
     );
 }

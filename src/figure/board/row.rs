@@ -3,11 +3,9 @@
 
 use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Point, Scene, words_width};
-use crate::figure::ticks::number;
-use crate::numerics::elementary;
 
-use super::field::circle;
-use super::phasors::colour;
+use super::field::{along, circle};
+use super::phasors::{colour, sum_caption};
 use super::{BoardOptions, Sheet, flux_words};
 
 /// Where a dial stands.
@@ -79,24 +77,8 @@ pub(super) fn scene(
     sheet
         .scene
         .write(below, text, size, Anchor::Middle, theme.quiet);
-    let y = sheet.height - size * 0.95;
-    let start = size * 0.8;
-    glyph::arrow(
-        &mut sheet.scene,
-        (start, y),
-        (start + size * 1.8, y),
-        size * 0.34,
-        theme.computed,
-    );
-    let sum = format!("sum: {} of the largest", number(resultant, 2));
-    let at = (start + size * 2.3, y);
-    sheet.scene.write(at, sum, size, Anchor::Start, theme.words);
+    sum_caption(&mut sheet, resultant);
     sheet.scene
-}
-
-fn along(from: Point, length: f64, angle: f64) -> Point {
-    let (sin, cos) = elementary::sin_cos(angle);
-    (from.0 + length * cos, from.1 - length * sin)
 }
 
 fn dial(sheet: &mut Sheet, place: Dial, name: &str) {

@@ -5,9 +5,8 @@ use crate::experiment::Inside;
 use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Point, Scene};
 use crate::figure::ticks::number;
-use crate::numerics::elementary;
 
-use super::field::{MOST_SIGNS, SIGNS_FOR_A_QUANTUM, arc, circle, sign};
+use super::field::{arc, arc_head, circle, signs_in_hole};
 use super::graph::in_units;
 use super::swing::{branches, cycle, extent};
 use super::{BoardOptions, Sheet, flux_words, said};
@@ -177,25 +176,8 @@ fn draw_ring(sheet: &mut Sheet, shown: &Shown<'_>, at: Point, radius: f64, with_
         Anchor::Start,
         theme.words,
     );
-    let signs = (shown.flux.abs() * SIGNS_FOR_A_QUANTUM).min(MOST_SIGNS);
-    if signs.is_finite() {
-        let room = radius - wide * 2.2;
-        let spacing = room * 0.8 / signs.max(9.0).sqrt();
-        for index in 0..(signs.ceil() as u32) {
-            let grown = (signs - f64::from(index)).min(1.0);
-            let away = spacing * (f64::from(index) + 0.5).sqrt();
-            let (sin, cos) = elementary::sin_cos(2.399_963_229_728_653 * f64::from(index));
-            let place = (at.0 + away * cos, at.1 + away * sin);
-            let sized = spacing * 0.42 * grown.sqrt();
-            sign(
-                &mut sheet.scene,
-                place,
-                sized,
-                shown.flux > 0.0,
-                theme.field,
-            );
-        }
-    }
+    let hole = (at, radius - wide * 2.2);
+    signs_in_hole(&mut sheet.scene, hole, (9.0, 0.42), shown.flux, theme.field);
     let text = format!("applied {}", flux_words(shown.flux));
     let name = (sheet.width - size * 0.8, size);
     sheet
@@ -219,18 +201,14 @@ fn draw_ring(sheet: &mut Sheet, shown: &Shown<'_>, at: Point, radius: f64, with_
         arc(at, around, start, sweep),
         Ink::solid(theme.counter, width),
     );
-    let point = |radius: f64, angle: f64| -> Point {
-        let (sin, cos) = elementary::sin_cos(angle);
-        (at.0 + radius * cos, at.1 - radius * sin)
-    };
-    let (back, half) = (start + sweep, width * 1.8);
-    let head = back + turn * (width * 3.6 / around);
-    sheet.scene.area(
-        vec![
-            point(around, head),
-            point(around + half, back),
-            point(around - half, back),
-        ],
+    let back = start + sweep;
+    let tip = back + turn * (width * 3.6 / around);
+    let ring = (at, around);
+    arc_head(
+        &mut sheet.scene,
+        ring,
+        (back, tip),
+        width * 1.8,
         theme.counter,
     );
 }

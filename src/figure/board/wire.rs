@@ -5,9 +5,8 @@ use crate::experiment::Wire;
 use crate::figure::glyph;
 use crate::figure::scene::{Anchor, Ink, Point, Scene, words_width};
 use crate::figure::ticks::number;
-use crate::numerics::elementary;
 
-use super::field::{MOST_SIGNS, SIGNS_FOR_A_QUANTUM, arc, circle, sign};
+use super::field::{MOST_SIGNS, SIGNS_FOR_A_QUANTUM, arc, arc_head, circle, sign};
 use super::{BoardOptions, Sheet, flux_words, said};
 
 /// Signs of the field before it may be counted.
@@ -248,18 +247,13 @@ fn end_on(sheet: &mut Sheet, at: Point, running: bool, positive: bool) {
     let ink = Ink::solid(theme.field, 2.0 * theme.line_scale);
     sheet.scene.line(arc(at, field, 0.4, turn * 5.6), ink);
     let head = 0.4 + turn * 6.1;
-    let point = |radius: f64, angle: f64| -> Point {
-        let (sin, cos) = elementary::sin_cos(angle);
-        (at.0 + radius * cos, at.1 - radius * sin)
-    };
-    let half = size * 0.4;
     let back = head - turn * (size * 0.8 / field).min(0.9);
-    sheet.scene.area(
-        vec![
-            point(field, head),
-            point(field + half, back),
-            point(field - half, back),
-        ],
+    let ring = (at, field);
+    arc_head(
+        &mut sheet.scene,
+        ring,
+        (back, head),
+        size * 0.4,
         theme.field,
     );
 }
