@@ -24,6 +24,7 @@
 
 use super::shunted_loop::ShuntedLoop;
 use crate::numerics::lanes::{Lane, Pair};
+use crate::numerics::splitmix::SplitMix64;
 use crate::numerics::vector_sine::sine;
 
 use core::f64::consts::{PI, TAU};
@@ -445,7 +446,7 @@ impl Equations {
 }
 
 /// Random kicks from xoshiro256++ (D. Blackman and S. Vigna, ACM Trans. Math. Softw. 47, 36 (2021),
-/// from memory), its state filled by splitmix64.
+/// from memory), its state filled by `SplitMix64`.
 #[derive(Debug, Clone)]
 struct Random {
     state: [u64; 4],
@@ -455,14 +456,8 @@ struct Random {
 impl Random {
     /// Kicks of 0 and ± `size`, which is √3 standard deviations.
     fn new(seed: u64, size: f64) -> Self {
-        let mut next = seed;
-        let state = core::array::from_fn(|_| {
-            next = next.wrapping_add(0x9e37_79b9_7f4a_7c15);
-            let mut z = next;
-            z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-            z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-            z ^ (z >> 31)
-        });
+        let mut seeds = SplitMix64::new(seed);
+        let state = core::array::from_fn(|_| seeds.draw());
         Self { state, size }
     }
 
