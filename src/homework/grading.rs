@@ -110,6 +110,23 @@ pub struct Row {
     fits: Fits,
 }
 
+impl Row {
+    /// Of a file, of which nothing is known yet.
+    fn of(file: &str) -> Self {
+        Self {
+            file: file.to_owned(),
+            student: String::new(),
+            identifier: None,
+            marks: None,
+            flags: Vec::new(),
+            counts: false,
+            entries: 0,
+            digest: String::new(),
+            fits: Vec::new(),
+        }
+    }
+}
+
 /// Questions, with the numbers of others that a wrong answer fits.
 type Fits = Vec<(usize, BTreeSet<Vec<usize>>)>;
 
@@ -149,17 +166,7 @@ impl<'a> Grader<'a> {
     /// # Errors
     /// When the assignment itself cannot be computed.
     pub fn row(&self, file: &str, text: Result<&str, String>) -> Result<Row, PaperError> {
-        let mut row = Row {
-            file: file.to_owned(),
-            student: String::new(),
-            identifier: None,
-            marks: None,
-            flags: Vec::new(),
-            counts: false,
-            entries: 0,
-            digest: String::new(),
-            fits: Vec::new(),
-        };
+        let mut row = Row::of(file);
         let read = text.and_then(|text| Receipt::read(text).map_err(|error| error.to_string()));
         let (receipt, seal) = match read {
             Ok(read) => read,
@@ -347,15 +354,11 @@ impl<'a> Grader<'a> {
 
 fn missing(student: &Identifier) -> Row {
     Row {
-        file: String::new(),
         student: student.as_str().to_owned(),
         identifier: Some(student.clone()),
-        marks: None,
         flags: vec![Flag::Missing],
         counts: true,
-        entries: 0,
-        digest: String::new(),
-        fits: Vec::new(),
+        ..Row::of("")
     }
 }
 

@@ -52,6 +52,7 @@ impl AssignmentFile {
             let variants = paper.variants(place, MOST);
             report.cut |= variants.len() == MOST;
             let span = self.places.get(place).cloned().unwrap_or(0..0);
+            let within = within(self, place);
             for variant in variants {
                 report.computed += 1;
                 let drawn = || {
@@ -72,7 +73,7 @@ impl AssignmentFile {
                 let found = match paper.expected(place, &variant) {
                     Err(error) => Some((Mistake::AnswerNotComputable, error.to_string())),
                     Ok(expected) => unphysical(self.assignment.block(task, &variant).ok().as_ref())
-                        .or_else(|| unfair(&expected, within(self, place))),
+                        .or_else(|| unfair(&expected, within)),
                 };
                 if let Some((mistake, message)) = found {
                     tell(mistake, span, &message, &drawn(), &mut diagnostics);
