@@ -13,9 +13,8 @@ use coldfringe::homework::grading::{Flag, Grader, Keep, Row};
 use coldfringe::homework::identifier::Identifier;
 use coldfringe::homework::table;
 use coldfringe::homework::template::AssignmentFile;
-use coldfringe::lesson::report::report;
 
-use crate::site::{counted, read_lesson};
+use crate::site::{counted, read_lesson, told};
 use crate::{say, write};
 
 /// Arguments of `grade`.
@@ -69,7 +68,7 @@ fn read_assignment(path: &Path) -> Result<AssignmentFile> {
     let source = read_lesson(path)?;
     let file = AssignmentFile::read(&source, &path.display().to_string());
     if !file.diagnostics.is_empty() {
-        say::trouble(report(&source, &file.file, &file.diagnostics, false).trim_end());
+        say::trouble(told(&source, &file.file, &file.diagnostics).trim_end());
         bail!(
             "`{}` cannot be marked by: {}",
             path.display(),

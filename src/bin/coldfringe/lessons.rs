@@ -1,18 +1,18 @@
 //! `coldfringe lessons`: check lesson files, or begin one.
 
 use std::fs;
-use std::io::{IsTerminal as _, Read as _};
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context as _, Result, bail};
 use clap::{Args, Subcommand};
 use coldfringe::homework::template::{AssignmentFile, Report, is_assignment};
 use coldfringe::lesson::Diagnostic;
-use coldfringe::lesson::report::{report, short_report};
+use coldfringe::lesson::report::short_report;
 use coldfringe::lesson::text::course::{LessonFile, check_links, read_course};
 
 use crate::say;
-use crate::site::{counted, here_or_in_project, lesson_files, mistakes, read_lesson};
+use crate::site::{counted, here_or_in_project, lesson_files, mistakes, read_lesson, told};
 
 /// What to do with lesson files.
 #[derive(Debug, Subcommand)]
@@ -96,12 +96,7 @@ impl Check {
             words.push_str(&if self.short {
                 short_report(&file.file, &file.diagnostics)
             } else {
-                report(
-                    &file.source,
-                    &file.file,
-                    &file.diagnostics,
-                    std::io::stderr().is_terminal(),
-                )
+                told(&file.source, &file.file, &file.diagnostics)
             });
             count += file.diagnostics.len();
         }

@@ -8,6 +8,7 @@ use std::sync::{Arc, Mutex};
 
 use anyhow::{Context as _, Result, bail};
 use clap::Args;
+use coldfringe::lesson::Diagnostic;
 use coldfringe::lesson::report::report;
 use coldfringe::lesson::spec::Lesson;
 use coldfringe::lesson::text::course::{LessonFile, check_links, read_course};
@@ -396,13 +397,18 @@ pub(crate) fn read_lesson(path: &Path) -> Result<String> {
 
 /// The mistakes of a course as words for the terminal, and how many there are.
 pub(crate) fn mistakes(course: &[LessonFile]) -> (String, usize) {
-    let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
     let words = course
         .iter()
-        .map(|file| report(&file.source, &file.file, &file.diagnostics, colour))
+        .map(|file| told(&file.source, &file.file, &file.diagnostics))
         .collect();
     let count = course.iter().map(|file| file.diagnostics.len()).sum();
     (words, count)
+}
+
+/// The mistakes of one file as words for the terminal, in colour where it shows any.
+pub(crate) fn told(source: &str, file: &str, mistakes: &[Diagnostic]) -> String {
+    let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+    report(source, file, mistakes, colour)
 }
 
 /// A number of things in words: `1 lesson`, `2 lessons`.
