@@ -158,15 +158,7 @@ struct Wanted {
 
 impl Wanted {
     fn new(task: &NumberTask<'_>) -> Result<Self, NumberTaskError> {
-        let base = sought_unit(task.setup, task.answer)?;
-        let base_unit = unit(base)?;
-        let default = unit(task.unit)?;
-        if default.dimension != base_unit.dimension {
-            return Err(NumberTaskError::OtherKind {
-                unit: task.unit.to_owned(),
-                instead: base.to_owned(),
-            });
-        }
+        let (base, base_unit, default) = units(task)?;
         listed(task)?;
         let value = seek(task.setup, task.answer)? * base_unit.factor;
         Ok(Self {
@@ -241,6 +233,16 @@ impl Wanted {
     }
 }
 
+/// Whether texts can be judged once the answer is known: `wanted`, in the SI unit of what is asked.
+///
+/// # Errors
+/// When the unit beside the box does not fit, or the slips cannot be computed.
+pub fn check_task(task: &NumberTask<'_>, wanted: f64) -> Result<(), NumberTaskError> {
+    let (_, base_unit, _) = units(task)?;
+    made_by_slips(task, wanted * base_unit.factor)?;
+    Ok(())
+}
+
 /// Why a text cannot be judged in a box with this unit beside it, in a sentence; none when it
 /// can. The model is not asked.
 #[must_use]
@@ -290,6 +292,20 @@ fn made_by_slips(task: &NumberTask<'_>, wanted: f64) -> Result<Vec<(Slip, f64)>,
 pub fn rule(within: f64) -> String {
     let percent = (within * 1000.0).round() / 10.0;
     format!("Within {} % counts.", shortest(percent))
+}
+
+/// The SI unit of what is asked, as words and as a unit, and the unit beside the box.
+fn units(task: &NumberTask<'_>) -> Result<(&'static str, Unit, Unit), NumberTaskError> {
+    let base = sought_unit(task.setup, task.answer)?;
+    let base_unit = unit(base)?;
+    let default = unit(task.unit)?;
+    if default.dimension != base_unit.dimension {
+        return Err(NumberTaskError::OtherKind {
+            unit: task.unit.to_owned(),
+            instead: base.to_owned(),
+        });
+    }
+    Ok((base, base_unit, default))
 }
 
 fn listed(task: &NumberTask<'_>) -> Result<Vec<Slip>, NumberTaskError> {

@@ -3,7 +3,8 @@
 use std::ops::Range;
 
 use crate::experiment::seek;
-use crate::prediction::{NumberTask, Slip, assess_number};
+use crate::prediction::number::check_task;
+use crate::prediction::{NumberTask, Slip};
 
 use super::super::diagnostic::Mistake;
 use super::super::spec::{NumberSpec, Sought};
@@ -160,8 +161,8 @@ fn check_unit(answer: &Answer, unit: &Text, device: &Device, blocks: &mut Blocks
         within: 0.02,
         slips: &[],
     };
-    // The value typed does not matter here: only faults of the question itself are errors.
-    if let Err(error) = assess_number(&task, "1") {
+    // The answer is computed already; it may have taken long.
+    if let Err(error) = check_task(&task, answer.value) {
         tell(
             Mistake::BadQuantity,
             unit.span.clone(),
