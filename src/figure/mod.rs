@@ -1,8 +1,9 @@
-//! Floor 4: charts and board pictures as scenes (pure data), and the painter that puts a scene on
-//! any drawing backend. Must not know predictions or lessons.
+//! Floor 4: charts and board pictures as scenes (pure data), and what makes files of them. Must
+//! not know predictions or lessons.
 //!
-//! A [`Chart`] or [`board`] picture becomes a [`scene::Scene`]; [`painter::paint`] puts it on any
-//! plotters backend (the page's canvas among them), [`svg`] and [`png`] make files of it.
+//! A [`Chart`] or [`board`] picture becomes a [`scene::Scene`]. The page draws it on its canvas;
+//! [`svg`] and [`png`] make files of it, the latter natively, through [`painter::paint`], which
+//! puts a scene on any plotters backend.
 
 use serde::Serialize;
 

@@ -1,6 +1,6 @@
 //! Putting a scene on any plotters backend. Backends know whole pixels only, so a scene is
-//! painted into a finer space than it is shown in: on a canvas through a transform of the
-//! context, in SVG through the view box, in a bitmap by averaging pixels afterwards.
+//! painted into a finer space than it is shown in, and in a bitmap the pixels are averaged
+//! afterwards. The page's canvas and SVG files are drawn from the scene without this.
 
 use plotters_backend::text_anchor::{HPos, Pos, VPos};
 use plotters_backend::{
