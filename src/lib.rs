@@ -11,6 +11,7 @@
 //! | 8 | `worker` | the worker that computes behind the page (wasm only) |
 //! | 8 | `bin` | the command: serve, build, curve, setups, lessons, verify |
 //! | 7 | `sheet` | a lesson on paper: worksheets and solution sheets, made at build time |
+//! | 7 | `workbook` | an assignment as a page to work through |
 //! | 6 | `session` | a reader's walk: messages in, effects out; what is kept |
 //! | 6 | `homework` | each student's own numbers, receipts, marks |
 //! | 6 | `page` | a lesson as static HTML, rendered at build time |
@@ -108,5 +109,6 @@ pub mod sheet;
 pub mod spelling;
 #[cfg(all(target_arch = "wasm32", not(coldfringe_part = "worker")))]
 pub mod web;
+pub mod workbook;
 #[cfg(all(target_arch = "wasm32", not(coldfringe_part = "page")))]
 pub mod worker;

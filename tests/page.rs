@@ -45,7 +45,10 @@ fn make_pages() -> BTreeMap<String, String> {
     let lessons = lessons();
     let list: Vec<&Lesson> = lessons.iter().collect();
     let mut pages = BTreeMap::new();
-    pages.insert("index.html".to_owned(), contents_page(&list, &assets()));
+    pages.insert(
+        "index.html".to_owned(),
+        contents_page(&list, &[], &assets()),
+    );
     for (index, lesson) in lessons.iter().enumerate() {
         let previous = index
             .checked_sub(1)

@@ -17,9 +17,26 @@ const STRIP: &str = "<svg class=\"strip\" viewBox=\"0 0 360 120\" aria-hidden=\"
      <path class=\"guess\" d=\"M46 88C74 88 82 42 112 42S150 86 180 84 216 30 246 32 286 76 346 66\"></path>\
      <path class=\"trace\" d=\"M1 88H40\"></path><path class=\"body\" d=\"M40 88L52 68 66 45 72 49 58 72Z\"></path></svg>";
 
+/// An assignment, as the contents page lists it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Homework {
+    /// The way to its page from the root of the site.
+    pub href: String,
+    /// Its title.
+    pub title: String,
+    /// What it asks, in a sentence.
+    pub summary: String,
+    /// How long it takes, in minutes.
+    pub minutes: u32,
+    /// How many questions it has.
+    pub questions: usize,
+    /// How many points can be had.
+    pub points: u32,
+}
+
 /// The page, to be written to `index.html`. The script adds how far the reader has come.
 #[must_use]
-pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
+pub fn contents_page(lessons: &[&Lesson], homework: &[Homework], assets: &Assets) -> String {
     let list: String = lessons.iter().map(|lesson| entry(lesson)).collect();
     let first = lessons.first().map_or_else(String::new, |lesson| {
         format!(
@@ -36,7 +53,8 @@ pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
          that answers back. Each lesson asks for your prediction, keeps it, and then computes the \
          curve.</p>\n{first}\
          <ol class=\"lessons\">\n{list}</ol>\n\
-         <p class=\"calibration\" data-role=\"calibration\" hidden></p>\n{desk}</main>\n",
+         <p class=\"calibration\" data-role=\"calibration\" hidden></p>\n{homework}{desk}</main>\n",
+        homework = set(homework),
         desk = desk(false),
     );
     Shell {
@@ -45,13 +63,40 @@ pub fn contents_page(lessons: &[&Lesson], assets: &Assets) -> String {
         root: "",
         assets,
         has_slow: false,
-        has_lecture: false,
+        sheet: None,
         main: "contents",
         header: "<p>A teaching notebook</p>",
         body: &body,
         footer: "",
     }
     .page()
+}
+
+/// The assignments; nothing where there are none.
+fn set(homework: &[Homework]) -> String {
+    if homework.is_empty() {
+        return String::new();
+    }
+    let mut html = String::from(
+        "<section class=\"homework\" aria-labelledby=\"homework-title\">\n\
+         <h2 id=\"homework-title\">Homework</h2>\n<p>With numbers of your own, checked at once, and a receipt to hand in.</p>\n\
+         <ul class=\"assignments\">\n",
+    );
+    for one in homework {
+        html.push_str(&format!(
+            "<li><a class=\"title\" href=\"{href}\">{title}</a>\
+             <p class=\"summary\">{summary}</p>\
+             <p class=\"minutes\">About {minutes} minutes; {questions} questions, {points} points.</p></li>\n",
+            href = escape(&one.href),
+            title = escape(&one.title),
+            summary = escape(&one.summary),
+            minutes = one.minutes,
+            questions = one.questions,
+            points = one.points,
+        ));
+    }
+    html.push_str("</ul>\n</section>\n");
+    html
 }
 
 /// One lesson of the list. For each of its steps stands a link that the script shows when the

@@ -130,7 +130,8 @@ fn predict(id: &str, prediction: &Prediction, words: &IslandWords) -> String {
     html
 }
 
-fn verdict_place() -> String {
+/// Where what the model says is shown.
+pub(crate) fn verdict_place() -> String {
     "<div class=\"verdict\" data-role=\"verdict\" role=\"group\" aria-label=\"What the model says\" tabindex=\"-1\" hidden></div>\
      <p class=\"live\" data-role=\"live\" role=\"status\"></p>"
         .to_owned()
@@ -168,7 +169,8 @@ fn statements(id: &str, legend: &str, options: &[Statement]) -> String {
     html
 }
 
-fn number_field(id: &str, number: &NumberSpec) -> String {
+/// The box for a number with its unit.
+pub(crate) fn number_field(id: &str, number: &NumberSpec) -> String {
     let unit = escape(&number.unit);
     let unit_words = if number.unit.is_empty() {
         String::new()

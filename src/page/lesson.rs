@@ -66,7 +66,7 @@ pub fn lesson_page(
         root: "../../",
         assets,
         has_slow: has_slow(lesson),
-        has_lecture: false,
+        sheet: None,
         main: "lesson",
         header: "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a>\
                  <a href=\"lecture.html\">Lecture view</a></nav>",
@@ -145,7 +145,7 @@ fn part_html(slug: &str, part: &Part) -> String {
 }
 
 /// The texts of a block as HTML.
-pub(super) fn words(block: &Block) -> IslandWords {
+pub(crate) fn words(block: &Block) -> IslandWords {
     let (prompt, options, hints): (&str, &[Statement], &[String]) = match block {
         Block::Predict(prediction) => (
             &prediction.prompt,

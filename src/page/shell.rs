@@ -44,8 +44,8 @@ pub(crate) struct Shell<'a> {
     pub(crate) assets: &'a Assets,
     /// Whether something on it is computed in the background.
     pub(crate) has_slow: bool,
-    /// Whether it belongs to a lecture, which has a style sheet of its own.
-    pub(crate) has_lecture: bool,
+    /// The style sheet that it has beside the one of all pages.
+    pub(crate) sheet: Option<&'a str>,
     /// The identifier of its main element, where the skip link leads.
     pub(crate) main: &'a str,
     /// HTML of the links in the header.
@@ -91,9 +91,9 @@ impl Shell<'_> {
             "<link rel=\"stylesheet\" href=\"{assets}style.css\">\n\
              <link rel=\"icon\" href=\"{assets}icon.svg\" type=\"image/svg+xml\">\n"
         );
-        if self.has_lecture {
+        if let Some(sheet) = self.sheet {
             html.push_str(&format!(
-                "<link rel=\"stylesheet\" href=\"{assets}lecture.css\">\n"
+                "<link rel=\"stylesheet\" href=\"{assets}{sheet}\">\n"
             ));
         }
         if let Some(bundle) = &self.assets.bundle {

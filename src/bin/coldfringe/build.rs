@@ -6,6 +6,7 @@ use anyhow::{Result, bail};
 use clap::Args;
 use coldfringe::page::shell::Assets;
 
+use crate::homework::{mistakes_of, read_homework};
 use crate::say;
 use crate::site::{Site, Sources, counted, mistakes, read_folder};
 
@@ -24,8 +25,13 @@ pub(crate) struct Options {
 /// # Errors
 /// When a lesson has mistakes, a folder cannot be read, or the site cannot be written.
 pub(crate) fn execute(options: &Options) -> Result<()> {
-    let course = read_folder(&options.sources.lessons()?)?;
-    let (words, count) = mistakes(&course);
+    let folder = options.sources.lessons()?;
+    let course = read_folder(&folder)?;
+    let homework = read_homework(&folder)?;
+    let (mut words, mut count) = mistakes(&course);
+    let (more, further) = mistakes_of(&homework);
+    words.push_str(&more);
+    count += further;
     if count > 0 {
         say::trouble(words.trim_end());
         bail!(
@@ -41,6 +47,7 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
     };
     let mut site = Site::make(
         &course,
+        &homework,
         &www,
         options.sources.notes().as_deref(),
         &assets,
@@ -49,8 +56,9 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
     site.complete();
     site.write(&options.out)?;
     say::line(&format!(
-        "{}, {} written to {}",
+        "{}, {}, {} written to {}",
         counted(course.len(), "lesson"),
+        counted(homework.len(), "assignment"),
         counted(site.files.len(), "file"),
         options.out.display()
     ));

@@ -16,6 +16,8 @@ mod debian_package;
 #[cfg(not(target_arch = "wasm32"))]
 mod grade;
 #[cfg(not(target_arch = "wasm32"))]
+mod homework;
+#[cfg(not(target_arch = "wasm32"))]
 mod lessons;
 #[cfg(not(target_arch = "wasm32"))]
 mod place;

@@ -17,6 +17,7 @@ use coldfringe::page::shell::{Assets, POLICY};
 use tokio::net::TcpListener;
 use tokio::sync::watch;
 
+use crate::homework::{mistakes_of, read_homework};
 use crate::say;
 use crate::site::{Model, Site, Sources, counted, mistakes, read_folder};
 
@@ -96,8 +97,13 @@ impl Options {
 
     /// Reads the lessons and makes the site. Mistakes are told, and the site is made all the same.
     fn make(&self, model: &Model) -> Result<Site> {
-        let course = read_folder(&self.sources.lessons()?)?;
-        let (words, count) = mistakes(&course);
+        let folder = self.sources.lessons()?;
+        let course = read_folder(&folder)?;
+        let homework = read_homework(&folder)?;
+        let (mut words, mut count) = mistakes(&course);
+        let (more, further) = mistakes_of(&homework);
+        words.push_str(&more);
+        count += further;
         if count > 0 {
             say::trouble(words.trim_end());
             say::trouble(&format!(
@@ -119,6 +125,7 @@ impl Options {
         }
         Site::make(
             &course,
+            &homework,
             &self.sources.www()?,
             self.sources.notes().as_deref(),
             &assets,

@@ -8,6 +8,7 @@ use std::sync::{Arc, Mutex};
 
 use anyhow::{Context as _, Result, bail};
 use clap::Args;
+use coldfringe::homework::template::AssignmentFile;
 use coldfringe::lesson::Diagnostic;
 use coldfringe::lesson::report::report;
 use coldfringe::lesson::spec::Lesson;
@@ -18,6 +19,7 @@ use coldfringe::page::lesson::{Neighbour, lesson_page};
 use coldfringe::page::notes::notes_page;
 use coldfringe::page::shell::{Assets, Bundle};
 use coldfringe::sheet::{solutions_page, worksheet_page};
+use coldfringe::workbook::page::{entry, path, workbook_page};
 
 use crate::{bundle, place};
 
@@ -117,6 +119,7 @@ impl Site {
     /// The pages of a course and everything in `www`; `more` are further files of `assets/`.
     pub(crate) fn make(
         course: &[LessonFile],
+        homework: &[AssignmentFile],
         www: &Path,
         notes: Option<&Path>,
         assets: &Assets,
@@ -124,7 +127,11 @@ impl Site {
     ) -> Result<Self> {
         let mut site = Self::default();
         let lessons: Vec<_> = course.iter().map(|file| &file.lesson).collect();
-        site.put("index.html", contents_page(&lessons, assets));
+        let listed: Vec<_> = homework.iter().map(entry).collect();
+        site.put("index.html", contents_page(&lessons, &listed, assets));
+        for file in homework {
+            site.put(&path(&file.assignment), workbook_page(file, assets));
+        }
         for (index, lesson) in lessons.iter().enumerate() {
             let previous = index.checked_sub(1).and_then(|before| lessons.get(before));
             let next = lessons.get(index + 1);

@@ -17,6 +17,7 @@ pub(super) struct Head {
     title: String,
     summary: String,
     minutes: u32,
+    number: u32,
     course: String,
     version: u32,
     rules: Rules,
@@ -28,8 +29,9 @@ impl Head {
         // The texts stand as TOML's basic strings, which are written like JSON's.
         let text = |text: &str| serde_json::Value::from(text).to_string();
         format!(
-            "```lesson\nslug = {}\nnumber = 1\ntitle = {}\nsummary = {}\nminutes = {}\n```\n",
+            "```lesson\nslug = {}\nnumber = {}\ntitle = {}\nsummary = {}\nminutes = {}\n```\n",
             text(&self.slug),
+            self.number,
             text(&self.title),
             text(&self.summary),
             self.minutes
@@ -60,6 +62,7 @@ pub(super) fn read_head<'r>(
         title: file.to_owned(),
         summary: "An assignment.".to_owned(),
         minutes: 60,
+        number: 1,
         course: "course".to_owned(),
         version: 1,
         rules: Rules {
@@ -118,6 +121,9 @@ pub(super) fn read_head<'r>(
     }
     if let Some(minutes) = reader.whole("minutes", 1, 600, diagnostics) {
         head.minutes = minutes;
+    }
+    if let Some(number) = reader.optional_whole("number", 1, 999, diagnostics) {
+        head.number = number;
     }
     if let Some(version) = reader.whole("version", 1, 9999, diagnostics) {
         head.version = version;
