@@ -141,7 +141,7 @@ fn a_drawn_value_in_a_formula_has_an_element_of_its_own() {
     .unwrap()
     .replace(
         "The current flows evenly.",
-        "So $w = @{width}$, and\n$$d = \\text{@{thickness}} \\quad \\$ $$\n for 3 \\$.",
+        "So $w = @{width}$, and\n$$d = \\text{@{thickness}} \\quad $$\n for 3 \\$.",
     );
     let file = AssignmentFile::read(&source, "slits");
     assert!(file.diagnostics.is_empty(), "{:?}", file.diagnostics);

@@ -84,13 +84,16 @@ fn in_html(file: &AssignmentFile, html: &str) -> String {
         };
         if place > 0 {
             out.push_str(WRITTEN);
-            out.push_str(written);
+            // What is copied from here is what the file says.
+            out.push_str(&written.replace(['\u{27E6}', '\u{27E7}'], ""));
             out.push_str("</annotation>");
         }
         let mut part = file.opened(part, |draw| element("span", draw, &words(draw)));
         for draw in &file.assignment.draws {
             let shown = format!("<mtext>{}</mtext>", in_text(draw));
-            part = part.replace(&shown, &element("mtext", draw, &words(draw)));
+            part = part
+                .replace(&shown, &element("mtext", draw, &words(draw)))
+                .replace(&in_text(draw), &element("span", draw, &words(draw)));
         }
         out.push_str(&part);
     }
