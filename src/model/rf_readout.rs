@@ -30,18 +30,17 @@ use crate::numerics::{minimise, root};
 use core::f64::consts::PI;
 
 mod cycle;
+mod looks;
 
 pub use cycle::Answer;
 use cycle::Cycles;
+use looks::Looks;
 
 /// The strongest drive that is computed, in flux quanta.
 pub const STRONGEST: f64 = 100.0;
 
-/// Looks at an amplitude between two thresholds, or below the first.
-const LOOKS: f64 = 4.0;
-
-/// Looks for each quantum of amplitude where nothing jumps.
-const LOOKS_OF_SMOOTH: f64 = 8.0;
+/// A rise that is by so much less steep than the one before is looked at more closely.
+const SLACKENED: f64 = 0.7;
 
 /// A tank with a loop beside it.
 #[derive(Debug, Clone)]
@@ -279,32 +278,34 @@ impl Ladder<'_> {
 
     /// Adds the rungs of a range without a threshold, as far as the drive `most`.
     fn rise(&mut self, from: f64, to: f64, loops: u32, least: f64, most: f64) {
-        let smooth = !self.readout.device().is_hysteretic();
-        let looks = if smooth {
-            (LOOKS_OF_SMOOTH * (to - from)).ceil().max(LOOKS)
-        } else {
-            LOOKS
-        };
         let readout = self.readout;
         let flux = self.flux;
         let needed = |amplitude: f64| readout.needed(flux, amplitude, loops);
-        let mut look = 1.0;
-        if smooth {
+        let looks = Looks::new(readout.device(), flux, from, to);
+        let mut look = from;
+        if !readout.device().is_hysteretic() {
             // Passes over what surely needs less.
-            while look < looks && readout.bound(0.0, to * look / looks, 0) < least {
-                look += 1.0;
+            let mut next = looks.after(look);
+            while next < to && readout.bound(0.0, next, 0) < least {
+                look = next;
+                next = looks.after(look);
             }
         }
-        let start = from + (to - from) * (look - 1.0) / looks;
-        let mut last = (start, needed(start));
+        let mut last = (look, needed(look));
         let mut before = last;
-        while look <= looks {
-            let amplitude = if look < looks {
-                from + (to - from) * look / looks
-            } else {
-                to
-            };
-            let here = (amplitude, needed(amplitude));
+        while last.0 < to {
+            let mut look = looks.after(last.0);
+            let mut here = (look, needed(look));
+            let slope = |one: (f64, f64), other: (f64, f64)| (other.1 - one.1) / (other.0 - one.0);
+            // Where the rise slackens a top and a dip may hide before the look.
+            while last.0 > before.0
+                && slope(last, here) < SLACKENED * slope(before, last)
+                && here.1 > last.1
+                && let Some(nearer) = Looks::between(last.0, look)
+            {
+                look = nearer;
+                here = (look, needed(look));
+            }
             // A top between two looks may reach further than both.
             if last.1 > before.1 && last.1 > here.1 {
                 let (place, value) =
@@ -328,7 +329,6 @@ impl Ladder<'_> {
             }
             before = last;
             last = here;
-            look += 1.0;
         }
     }
 
