@@ -30,7 +30,7 @@ fn assets() -> Assets {
             wasm: "coldfringe-0.wasm".to_owned(),
             worker: "coldfringe-worker-0".to_owned(),
         }),
-        extra_script: None,
+        ..Assets::default()
     }
 }
 

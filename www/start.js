@@ -26,12 +26,17 @@
     };
     window.addEventListener("error", stop);
     window.addEventListener("unhandledrejection", stop);
+    const fetched = async () => {
+        const glue = document.querySelector("link[data-glue]").href;
+        const wasm = document.querySelector("link[data-wasm]").href;
+        const notebook = await import(glue);
+        await notebook.default({ module_or_path: wasm });
+        return notebook;
+    };
     const start = async () => {
         try {
-            const glue = document.querySelector("link[data-glue]").href;
-            const wasm = document.querySelector("link[data-wasm]").href;
-            const notebook = await import(glue);
-            await notebook.default({ module_or_path: wasm });
+            // A page in one file brings the notebook along.
+            const notebook = await (window.coldfringeBrought || fetched)();
             notebook.coldfringe_start();
             // Formulas change their width when their letters arrive: look again which must scroll.
             const look = () => window.dispatchEvent(new Event("resize"));

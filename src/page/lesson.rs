@@ -37,11 +37,13 @@ pub fn lesson_page(
     next: Option<Neighbour<'_>>,
     assets: &Assets,
 ) -> String {
+    // What only a site has.
+    let beside = |html: &'static str| if assets.alone { "" } else { html };
     let mut body = format!(
         "<main class=\"lesson\" id=\"lesson\" {attribute}=\"{slug}\" tabindex=\"-1\">\n\
          <h1>{title}</h1>\n<p class=\"lede\">{summary}</p>\n\
-         <p class=\"minutes\">Lesson {number}. About {minutes} minutes for a reader alone. \
-         <a href=\"worksheet.html\">Worksheet on paper</a></p>\n\
+         <p class=\"minutes\">Lesson {number}. About {minutes} minutes for a reader alone.\
+         {worksheet}</p>\n\
          <p class=\"go-on\" data-role=\"go-on\" hidden>You left at <a href=\"#lesson\"></a>.</p>\n",
         attribute = islands::LESSON,
         slug = escape(&lesson.slug),
@@ -49,6 +51,7 @@ pub fn lesson_page(
         title = escape(&lesson.title),
         summary = escape(&lesson.summary),
         minutes = lesson.minutes,
+        worksheet = beside(" <a href=\"worksheet.html\">Worksheet on paper</a>"),
     );
     let mut after: Option<&str> = None;
     for (index, step) in lesson.steps.iter().enumerate() {
@@ -56,7 +59,7 @@ pub fn lesson_page(
     }
     body.push_str(&looking_back(
         lesson,
-        "<p>On paper: <a href=\"solutions.html\">the solution sheet</a>.</p>\n",
+        beside("<p>On paper: <a href=\"solutions.html\">the solution sheet</a>.</p>\n"),
     ));
     body.push_str(&desk(true));
     body.push_str("</main>\n");
@@ -68,8 +71,12 @@ pub fn lesson_page(
         has_slow: has_slow(lesson),
         sheet: None,
         main: "lesson",
-        header: "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a>\
-                 <a href=\"lecture.html\">Lecture view</a></nav>",
+        header: if assets.alone {
+            "<p>coldfringe, a teaching notebook</p>"
+        } else {
+            "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a>\
+             <a href=\"lecture.html\">Lecture view</a></nav>"
+        },
         body: &body,
         footer: &neighbours(previous, next),
     }

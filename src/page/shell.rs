@@ -17,6 +17,9 @@ pub struct Assets {
     pub bundle: Option<Bundle>,
     /// A further script, e.g. the one that reloads the page while a lesson is written.
     pub extra_script: Option<String>,
+    /// Whether a page stands alone, without the site around it: then it offers no way to other
+    /// pages.
+    pub alone: bool,
 }
 
 /// The two files of the compiled model; their names carry a digest of their content.

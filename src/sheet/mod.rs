@@ -21,6 +21,7 @@ fn page(lesson: &Lesson, kind: &str, name: &str, body: &str, assets: &Assets) ->
     let assets = Assets {
         bundle: None,
         extra_script: assets.extra_script.clone(),
+        alone: assets.alone,
     };
     Shell {
         title: &format!("{name}: {} · coldfringe", lesson.title),

@@ -1,14 +1,20 @@
-//! `coldfringe build`: the static site.
+//! `coldfringe build`: the static site, or its pages as single files.
 
 use std::path::PathBuf;
 
 use anyhow::{Result, bail};
 use clap::Args;
+use coldfringe::homework::template::AssignmentFile;
+use coldfringe::lesson::text::course::LessonFile;
+use coldfringe::page::contents::contents_page;
 use coldfringe::page::shell::Assets;
+use coldfringe::workbook::page::entry;
 
+use crate::bundle::Form;
 use crate::homework::{mistakes_of, read_homework};
+use crate::one_file::{Luggage, one_file};
 use crate::say;
-use crate::site::{Site, Sources, counted, mistakes, read_folder};
+use crate::site::{Model, Site, Sources, counted, mistakes, read_folder};
 
 /// Arguments of `build`.
 #[derive(Debug, Args)]
@@ -16,16 +22,19 @@ pub(crate) struct Options {
     /// Folder to write; it is made, or replaced if this command wrote it.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
+    /// Write every page as one file with everything in it, to be opened from disk by a double click.
+    #[arg(long)]
+    single_file: bool,
     #[command(flatten)]
     sources: Sources,
 }
 
-/// Builds the site.
+/// The lessons and the assignments of a course, if none has a mistake.
 ///
 /// # Errors
-/// When a lesson has mistakes, a folder cannot be read, or the site cannot be written.
-pub(crate) fn execute(options: &Options) -> Result<()> {
-    let folder = options.sources.lessons()?;
+/// When one has mistakes, which are told, or a folder cannot be read.
+pub(crate) fn faultless(sources: &Sources) -> Result<(Vec<LessonFile>, Vec<AssignmentFile>)> {
+    let folder = sources.lessons()?;
     let course = read_folder(&folder)?;
     let homework = read_homework(&folder)?;
     let (mut words, mut count) = mistakes(&course);
@@ -39,21 +48,46 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
             counted(count, "mistake")
         );
     }
-    let www = options.sources.www()?;
-    let model = options.sources.model()?;
+    Ok((course, homework))
+}
+
+/// Builds the site.
+///
+/// # Errors
+/// When a lesson has mistakes, a folder cannot be read, or the site cannot be written.
+pub(crate) fn execute(options: &Options) -> Result<()> {
+    let (course, homework) = faultless(&options.sources)?;
+    let form = if options.single_file {
+        Form::Classic
+    } else {
+        Form::Module
+    };
+    let model = options.sources.model(form)?;
     let assets = Assets {
-        bundle: model.bundle,
-        extra_script: None,
+        bundle: model.bundle.clone(),
+        ..Assets::default()
     };
     let mut site = Site::make(
         &course,
         &homework,
-        &www,
+        &options.sources.www()?,
         options.sources.notes().as_deref(),
         &assets,
         &model.files,
     )?;
+    if options.single_file {
+        // From disk, not every browser lets one page see what another one keeps: the list of pages says nothing of it.
+        let lessons: Vec<_> = course.iter().map(|file| &file.lesson).collect();
+        let homework: Vec<_> = homework.iter().map(entry).collect();
+        site.put(
+            "index.html",
+            contents_page(&lessons, &homework, &Assets::default()),
+        );
+    }
     site.complete();
+    if options.single_file {
+        site = single_files(&site, &model)?;
+    }
     site.write(&options.out)?;
     say::line(&format!(
         "{}, {}, {} written to {}",
@@ -63,4 +97,23 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
         options.out.display()
     ));
     Ok(())
+}
+
+/// Every page of a site as one file, in one folder.
+fn single_files(site: &Site, model: &Model) -> Result<Site> {
+    let luggage = Luggage::pack(model, None)?;
+    let name = |path: &str| site.files.contains_key(path).then(|| flat(path));
+    let mut files = Site::default();
+    for path in site.files.keys().filter(|path| path.ends_with(".html")) {
+        files.put(&flat(path), one_file(site, path, luggage.as_ref(), name)?);
+    }
+    Ok(files)
+}
+
+/// The name of a page in one folder with all others: `lessons/one-slit/lecture.html` is `one-slit-lecture.html`.
+fn flat(path: &str) -> String {
+    path.strip_prefix("lessons/")
+        .unwrap_or(path)
+        .replace("/index.html", ".html")
+        .replace('/', "-")
 }

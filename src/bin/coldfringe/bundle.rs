@@ -76,16 +76,29 @@ impl Part {
     }
 
     /// The folder of its finished files.
-    fn shelf(self) -> Result<PathBuf, place::PlaceError> {
-        Ok(place::wasm_target()?.join("bundle").join(self.profile()))
+    fn shelf(self, form: Form) -> Result<PathBuf, place::PlaceError> {
+        let name = match form {
+            Form::Module => self.profile().to_owned(),
+            Form::Classic => format!("{}-classic", self.profile()),
+        };
+        Ok(place::wasm_target()?.join("bundle").join(name))
     }
+}
+
+/// How the script of a bundle is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Form {
+    /// As a module, which a served page imports.
+    Module,
+    /// As a classic script that defines `wasm_bindgen`, for pages in one file: from disk, no page may import anything.
+    Classic,
 }
 
 /// The names of the two files of a bundle. Both names carry a digest of both contents, so a browser
 /// that kept one of them never pairs it with another build's.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct BundleNames {
-    /// File name of the script, an ECMAScript module whose default export starts the wasm.
+    /// File name of the script. As a module, its default export starts the wasm; else the function that it defines.
     pub(crate) script: String,
     /// File name of the wasm.
     pub(crate) wasm: String,
@@ -139,7 +152,7 @@ fn at(path: &Path) -> impl FnOnce(std::io::Error) -> BundleError {
 ///
 /// # Errors
 /// When there is no compiler for wasm, the library does not build, or a file cannot be written.
-pub(crate) fn build(assets: &Path) -> Result<(BundleNames, BundleNames), BundleError> {
+pub(crate) fn build(assets: &Path, form: Form) -> Result<(BundleNames, BundleNames), BundleError> {
     check_lock(&place::project()?)?;
     let toolchain = Toolchain::find()?;
     // Two commands at once would take each other's half-made files.
@@ -149,8 +162,8 @@ pub(crate) fn build(assets: &Path) -> Result<(BundleNames, BundleNames), BundleE
     held.lock().map_err(at(&lock))?;
     // At the same time: the last step of each, optimising across crates, keeps only one processor busy.
     let (page, worker) = std::thread::scope(|scope| {
-        let worker = scope.spawn(|| build_part(&toolchain, Part::Worker, assets));
-        let page = build_part(&toolchain, Part::Page, assets);
+        let worker = scope.spawn(|| build_part(&toolchain, Part::Worker, form, assets));
+        let page = build_part(&toolchain, Part::Page, form, assets);
         (page, worker.join())
     });
     let worker = worker.unwrap_or_else(|panic| std::panic::resume_unwind(panic));
@@ -160,10 +173,11 @@ pub(crate) fn build(assets: &Path) -> Result<(BundleNames, BundleNames), BundleE
 fn build_part(
     toolchain: &Toolchain,
     part: Part,
+    form: Form,
     assets: &Path,
 ) -> Result<BundleNames, BundleError> {
     let compiled = compile(toolchain, part)?;
-    let shelf = part.shelf()?;
+    let shelf = part.shelf(form)?;
     let stamp = shelf.join("made-from");
     let source = digest(&[
         &fs::read(&compiled).map_err(at(&compiled))?,
@@ -173,7 +187,7 @@ fn build_part(
     let names = match finished(&stamp, &source) {
         Some(names) => names,
         None => {
-            let names = bind(&compiled, &shelf, part.name())?;
+            let names = bind(&compiled, &shelf, part.name(), form)?;
             let text = format!("{source} {} {}", names.script, names.wasm);
             fs::write(&stamp, text).map_err(at(&stamp))?;
             report(toolchain, &shelf, &names)?;
@@ -252,21 +266,25 @@ fn finished(stamp: &Path, source: &str) -> Option<BundleNames> {
 }
 
 /// Makes the script and the final wasm in an emptied folder.
-fn bind(compiled: &Path, shelf: &Path, name: &str) -> Result<BundleNames, BundleError> {
+fn bind(compiled: &Path, shelf: &Path, name: &str, form: Form) -> Result<BundleNames, BundleError> {
     if shelf.exists() {
         fs::remove_dir_all(shelf).map_err(at(shelf))?;
     }
     fs::create_dir_all(shelf).map_err(at(shelf))?;
-    Bindgen::new()
+    let mut bindgen = Bindgen::new();
+    bindgen
         .input_path(compiled)
         .out_name(name)
         .typescript(false)
         // Names of functions are a tenth of the file; a panic's message has its place without.
         .remove_name_section(true)
-        .remove_producers_section(true)
-        .web(true)
-        .and_then(|bindgen| bindgen.generate(shelf))
-        .map_err(BundleError::Bind)?;
+        .remove_producers_section(true);
+    match form {
+        Form::Module => bindgen.web(true),
+        Form::Classic => bindgen.no_modules(true),
+    }
+    .and_then(|bindgen| bindgen.generate(shelf))
+    .map_err(BundleError::Bind)?;
     if shelf.join("snippets").exists() {
         return Err(BundleError::Snippets);
     }

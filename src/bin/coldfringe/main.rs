@@ -20,6 +20,8 @@ mod homework;
 #[cfg(not(target_arch = "wasm32"))]
 mod lessons;
 #[cfg(not(target_arch = "wasm32"))]
+mod one_file;
+#[cfg(not(target_arch = "wasm32"))]
 mod place;
 #[cfg(not(target_arch = "wasm32"))]
 mod say;

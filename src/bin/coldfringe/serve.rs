@@ -17,6 +17,7 @@ use coldfringe::page::shell::{Assets, POLICY};
 use tokio::net::TcpListener;
 use tokio::sync::watch;
 
+use crate::bundle::Form;
 use crate::homework::{mistakes_of, read_homework};
 use crate::say;
 use crate::site::{Model, Site, Sources, counted, mistakes, read_folder};
@@ -66,7 +67,7 @@ impl Options {
                 anyhow::anyhow!("cannot listen on {address}: {error}")
             }
         })?;
-        let model = self.sources.model()?;
+        let model = self.sources.model(Form::Module)?;
         let site = self.make(&model)?;
         let address = listener
             .local_addr()
@@ -114,7 +115,7 @@ impl Options {
         let mut more = model.files.clone();
         let mut assets = Assets {
             bundle: model.bundle.clone(),
-            extra_script: None,
+            ..Assets::default()
         };
         if self.watch {
             assets.extra_script = Some("reload.js".to_owned());

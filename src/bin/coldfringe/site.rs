@@ -21,7 +21,8 @@ use coldfringe::page::shell::{Assets, Bundle};
 use coldfringe::sheet::{solutions_page, worksheet_page};
 use coldfringe::workbook::page::{entry, path, workbook_page};
 
-use crate::{bundle, place};
+use crate::bundle::{self, Form};
+use crate::place;
 
 /// Where the sources of the site are.
 #[derive(Debug, Clone, Args)]
@@ -57,12 +58,15 @@ impl Sources {
     }
 
     /// The compiled model: its names, and its files for `assets/`. Built if anything changed.
-    pub(crate) fn model(&self) -> Result<Model> {
+    pub(crate) fn model(&self, form: Form) -> Result<Model> {
         if self.without_model {
             return Ok(Model::default());
         }
-        let shelf = place::native_target()?.join("site-assets");
-        let (page, worker) = bundle::build(&shelf).context(
+        let shelf = place::native_target()?.join(match form {
+            Form::Module => "site-assets",
+            Form::Classic => "one-file-assets",
+        });
+        let (page, worker) = bundle::build(&shelf, form).context(
             "the model could not be compiled for the browser (`--without-model` makes pages that can only be read)",
         )?;
         let mut files = Vec::new();
@@ -196,7 +200,8 @@ impl Site {
         });
     }
 
-    fn put(&mut self, path: &str, text: String) {
+    /// Puts a page in.
+    pub(crate) fn put(&mut self, path: &str, text: String) {
         self.files.insert(path.to_owned(), text.into_bytes());
     }
 
