@@ -33,6 +33,7 @@ mod browser {
     pub(crate) mod contents;
     pub(crate) mod drawing;
     pub(crate) mod driver;
+    pub(crate) mod firefox;
     pub(crate) mod flux_into_voltage;
     pub(crate) mod gestures;
     pub(crate) mod keeping;
@@ -42,6 +43,7 @@ mod browser {
     pub(crate) mod measure;
     pub(crate) mod mishaps;
     pub(crate) mod numbers;
+    pub(crate) mod one_file;
     pub(crate) mod one_junction;
     pub(crate) mod one_slit;
     pub(crate) mod page;
@@ -63,9 +65,9 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    accident, alone, contents, flux_into_voltage, keeping, lecture, lessons, many_slits, measure,
-    mishaps, numbers, one_junction, one_slit, profile, reading, screened_loop, secrecy, slow,
-    states, sweep_the_bias, taking_home, the_loop, two_slits, wide_slits,
+    accident, alone, contents, firefox, flux_into_voltage, keeping, lecture, lessons, many_slits,
+    measure, mishaps, numbers, one_file, one_junction, one_slit, profile, reading, screened_loop,
+    secrecy, slow, states, sweep_the_bias, taking_home, the_loop, two_slits, wide_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -142,6 +144,10 @@ const CHECKS: &[Check] = &[
     check!(slow::worker_that_cannot_be_loaded_is_told_of),
     check!(slow::worker_that_breaks_is_replaced),
     check!(slow::worker_computes_the_bits_of_the_command),
+    check!(one_file::works_from_disk),
+    check!(one_file::computes_without_a_worker),
+    check!(one_file::runs_nothing_but_its_own_text),
+    check!(firefox::works_from_disk),
     check!(lecture::of_lesson_one_is_given_by_keyboard_alone),
     check!(lecture::of_lesson_five_is_given_by_keyboard_alone),
     check!(lecture::survives_a_reload_and_going_back),

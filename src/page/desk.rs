@@ -11,7 +11,8 @@ pub(super) fn desk(in_lesson: bool) -> String {
     format!(
         "<section class=\"desk\" data-role=\"desk\" aria-labelledby=\"desk-title\" hidden>\n\
          <h2 id=\"desk-title\">Your work</h2>\n\
-         <p>Everything you do is kept in this browser, on this device only. \
+         <p><span data-role=\"kept-where\">Everything you do is kept in this browser, on this device \
+         only.</span> \
          <span data-role=\"attempts\"></span></p>\n\
          <p class=\"desk-buttons\">{again}\
          <button type=\"button\" data-role=\"save-work\">Save my work to a file</button> \

@@ -73,7 +73,8 @@ impl Shell<'_> {
              <p id=\"trouble\" role=\"alert\" hidden></p>\n\
              <header class=\"page\">{header}</header>\n{body}\
              <footer class=\"page\">{footer}<p>coldfringe computes every curve when it is asked \
-             for, from the physics. Your work stays in this browser.</p></footer>\n\
+             for, from the physics. <span data-role=\"kept-where\">Your work stays in this \
+             browser.</span></p></footer>\n\
              </body>\n</html>\n",
             version = islands::VERSION_ATTRIBUTE,
             number = islands::VERSION,

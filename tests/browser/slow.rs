@@ -12,9 +12,9 @@ use super::gestures::{Pointer, key};
 use super::page::{Checked, LAPTOP, NARROWEST, Page, TELEPHONE};
 use super::reader::{Means, Or};
 
-const LESSON: &str = "slow-loop";
-const BENCH: &str = "slow-loop-bias";
-const NUMBER: &str = "slow-loop-swing";
+pub(super) const LESSON: &str = "slow-loop";
+pub(super) const BENCH: &str = "slow-loop-bias";
+pub(super) const NUMBER: &str = "slow-loop-swing";
 const CURVE: &str = "slow-loop-curve";
 const PLACE: &str = "slow-loop-best";
 const QUESTION: &str = "slow-loop-depth";
@@ -36,7 +36,7 @@ async fn hold(page: &Page, held: bool) -> Checked {
 }
 
 /// Calls a function of the page that gives nothing back.
-async fn call(page: &Page, script: &str) -> Checked {
+pub(super) async fn call(page: &Page, script: &str) -> Checked {
     page.client.execute(script, vec![]).await?;
     Ok(())
 }
@@ -59,7 +59,7 @@ async fn says(page: &Page, block: &str, words: &str) -> Checked {
 }
 
 /// Waits until a bench has all its readings, and gives the first.
-async fn reading(page: &Page) -> Or<String> {
+pub(super) async fn reading(page: &Page) -> Or<String> {
     let place = format!("#{BENCH} [data-role=readings] dd");
     page.until(&format!(
         "(list => list.length === 2 && list.every(dd => dd.textContent !== '…'))([...document.querySelectorAll({})])",
@@ -96,7 +96,7 @@ fn device(bias: &str) -> Setup {
 }
 
 /// The swing of that device as the page writes it.
-fn swing(bias: &str) -> String {
+pub(super) fn swing(bias: &str) -> String {
     let readings = experiment::readings(&device(bias)).expect("readings");
     let swing = readings.iter().find(|reading| reading.name == "swing");
     let swing = swing.expect("a swing");
@@ -227,7 +227,7 @@ fn arches() -> Columns {
 }
 
 /// Presses both buttons of a commitment.
-async fn commit(page: &Page, means: Means, block: &str) -> Checked {
+pub(super) async fn commit(page: &Page, means: Means, block: &str) -> Checked {
     page.choose(means, block, "sure", "guess").await?;
     page.press_button(means, &format!("#{block} [data-role=commit]"))
         .await?;
