@@ -38,7 +38,7 @@ fn assets() -> Assets {
             wasm: "a.wasm".to_owned(),
             worker: "w".to_owned(),
         }),
-        extra_script: None,
+        ..Assets::default()
     }
 }
 

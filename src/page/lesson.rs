@@ -6,7 +6,7 @@ use super::island;
 use super::islands::{self, IslandWords};
 use super::looking_back::looking_back;
 use super::prose::{phrase, prose};
-use super::shell::{Assets, Shell};
+use super::shell::{ALONE, Assets, Shell};
 use crate::lesson::spec::{Ask, Block, Lesson, Part, SetupSpec, Statement, Step};
 
 /// A lesson beside this one, for the links at the foot of the page.
@@ -72,7 +72,7 @@ pub fn lesson_page(
         sheet: None,
         main: "lesson",
         header: if assets.alone {
-            "<p>coldfringe, a teaching notebook</p>"
+            ALONE
         } else {
             "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a>\
              <a href=\"lecture.html\">Lecture view</a></nav>"

@@ -9,6 +9,9 @@ pub const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eva
      style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; worker-src 'self'; \
      manifest-src 'self'; font-src 'self'; base-uri 'none'; form-action 'none'";
 
+/// The header of a page that stands alone.
+pub(crate) const ALONE: &str = "<p>coldfringe, a teaching notebook</p>";
+
 /// Names of the files that a page loads, all in `assets/`.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Assets {

@@ -11,7 +11,7 @@ use crate::page::island;
 use crate::page::islands::IslandWords;
 use crate::page::lesson;
 use crate::page::prose::{phrase, prose};
-use crate::page::shell::{Assets, Shell};
+use crate::page::shell::{ALONE, Assets, Shell};
 
 use super::{fill, head, marks, task};
 
@@ -82,7 +82,11 @@ pub fn workbook_page(file: &AssignmentFile, assets: &Assets) -> String {
             .any(SetupSpec::is_slow),
         sheet: Some("workbook.css"),
         main: "lesson",
-        header: "<nav aria-label=\"Course\"><a href=\"../index.html\">coldfringe: contents</a></nav>",
+        header: if assets.alone {
+            ALONE
+        } else {
+            "<nav aria-label=\"Course\"><a href=\"../index.html\">coldfringe: contents</a></nav>"
+        },
         body: &body,
         footer: "",
     }

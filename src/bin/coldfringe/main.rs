@@ -22,6 +22,8 @@ mod lessons;
 #[cfg(not(target_arch = "wasm32"))]
 mod one_file;
 #[cfg(not(target_arch = "wasm32"))]
+mod pack;
+#[cfg(not(target_arch = "wasm32"))]
 mod place;
 #[cfg(not(target_arch = "wasm32"))]
 mod say;
@@ -58,6 +60,8 @@ mod arguments {
         Serve(crate::serve::Options),
         /// Write the notebook as a static site, for any web host.
         Build(crate::build::Options),
+        /// Write lessons and assignments as packages for a course system.
+        Pack(crate::pack::Options),
         /// Check lesson files, or begin one.
         #[command(subcommand)]
         Lessons(crate::lessons::Options),
@@ -80,6 +84,7 @@ fn main() -> std::process::ExitCode {
     let result = match arguments::Arguments::parse().command {
         arguments::Command::Serve(options) => serve::execute(options).map(|()| success),
         arguments::Command::Build(options) => build::execute(&options).map(|()| success),
+        arguments::Command::Pack(options) => pack::execute(&options).map(|()| success),
         arguments::Command::Lessons(options) => lessons::execute(&options).map(|()| success),
         arguments::Command::Curve(options) => curve::execute(&options).map(|()| success),
         arguments::Command::Setups(options) => setups::execute(&options).map(|()| success),
