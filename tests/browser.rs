@@ -31,6 +31,7 @@ mod browser {
     pub(crate) mod accident;
     pub(crate) mod alone;
     pub(crate) mod contents;
+    pub(crate) mod course_system;
     pub(crate) mod drawing;
     pub(crate) mod driver;
     pub(crate) mod firefox;
@@ -65,9 +66,10 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    accident, alone, contents, firefox, flux_into_voltage, keeping, lecture, lessons, many_slits,
-    measure, mishaps, numbers, one_file, one_junction, one_slit, profile, reading, screened_loop,
-    secrecy, slow, states, sweep_the_bias, taking_home, the_loop, two_slits, wide_slits,
+    accident, alone, contents, course_system, firefox, flux_into_voltage, keeping, lecture,
+    lessons, many_slits, measure, mishaps, numbers, one_file, one_junction, one_slit, profile,
+    reading, screened_loop, secrecy, slow, states, sweep_the_bias, taking_home, the_loop,
+    two_slits, wide_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -148,6 +150,10 @@ const CHECKS: &[Check] = &[
     check!(one_file::computes_without_a_worker),
     check!(one_file::runs_nothing_but_its_own_text),
     check!(firefox::works_from_disk),
+    check!(course_system::takes_packages_of_1_2),
+    check!(course_system::takes_packages_of_2004),
+    check!(course_system::has_its_limits_told),
+    check!(course_system::is_not_needed),
     check!(lecture::of_lesson_one_is_given_by_keyboard_alone),
     check!(lecture::of_lesson_five_is_given_by_keyboard_alone),
     check!(lecture::survives_a_reload_and_going_back),

@@ -99,8 +99,8 @@ fn who() -> String {
     format!(
         "<section class=\"who\" data-role=\"who\" aria-labelledby=\"who-title\" hidden>\n\
          <h2 id=\"who-title\">Your identifier first</h2>\n\
-         <p>It decides which numbers you get: everybody has their own. It stays on this machine and in the receipt that you \
-         save; nothing is sent anywhere.</p>\n\
+         <p>It decides which numbers you get: everybody has their own. <span data-role=\"kept-where\">It stays on this machine and in \
+         the receipt that you save; nothing is sent anywhere.</span></p>\n\
          <form class=\"answer\" data-role=\"who-form\"><div class=\"field\">\
          <label for=\"who-name\">The identifier that your course gave you</label>\
          <input type=\"text\" id=\"who-name\" data-role=\"who-name\" autocomplete=\"off\" autocapitalize=\"off\" \
@@ -153,7 +153,7 @@ fn rules(assignment: &Assignment) -> String {
     format!(
         "<details class=\"rules\"><summary>How it counts</summary>\n<p>{tries} What cannot be read, is of another kind, or was \
          given before costs no try. Hints cost nothing; the worked solution closes its question. A sketch, a choice or a marker \
-         is committed once.</p>\n<p>What you do is kept in this browser at every step. Close it and come back when you \
+         is committed once.</p>\n<p><span data-role=\"kept-where\">What you do is kept in this browser at every step.</span> Close it and come back when you \
          like.</p></details>\n"
     )
 }

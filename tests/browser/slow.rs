@@ -15,9 +15,9 @@ use super::reader::{Means, Or};
 pub(super) const LESSON: &str = "slow-loop";
 pub(super) const BENCH: &str = "slow-loop-bias";
 pub(super) const NUMBER: &str = "slow-loop-swing";
-const CURVE: &str = "slow-loop-curve";
-const PLACE: &str = "slow-loop-best";
-const QUESTION: &str = "slow-loop-depth";
+pub(super) const CURVE: &str = "slow-loop-curve";
+pub(super) const PLACE: &str = "slow-loop-best";
+pub(super) const QUESTION: &str = "slow-loop-depth";
 
 /// From the next page on, messages to workers wait until `letGo()` is called there; with `false` they pass.
 async fn hold(page: &Page, held: bool) -> Checked {
@@ -208,13 +208,13 @@ pub(crate) async fn bench_shows_its_work_and_stops(page: Page) -> Checked {
 }
 
 /// The axes of the sketch.
-const ENDS: Ends = Ends {
+pub(super) const ENDS: Ends = Ends {
     x: (-1.0, 1.0),
     y: (0.0, 40.0),
 };
 
 /// A curve with maxima at half quanta, at the 17 columns of the keyboard.
-fn arches() -> Columns {
+pub(super) fn arches() -> Columns {
     (0..17)
         .map(|column| match column % 8 {
             0 => 350,

@@ -1,10 +1,10 @@
 //! Everything that is checked, step by step, with one closing line that counts.
 
-mod axe;
 mod bench;
 mod browser;
 mod budget;
 mod links;
+mod npm;
 mod rust;
 mod site;
 mod tally;

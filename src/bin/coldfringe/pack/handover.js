@@ -131,7 +131,7 @@ const coldfringeHandOver = (is2004) => {
         const score = `${Math.round(100 * best)} of 100`;
         say(`This page was opened from a course system. It is told ${what()} (so far ${score}), how long the page was open, and \
 what you have typed and answered, so that you can go on later. Nothing else is sent. When this tab is closed, nothing stays in this browser.`
-            + (isWhole ? "" : " Your work has grown larger than the course system takes, so it has only the main part of it: save your work to a file before you leave."));
+            + (isWhole ? "" : " Your work has grown larger than the course system takes, so it has not all of it: save it to a file before you leave."));
     };
     const lost = (text) => {
         isOpen = false;
@@ -173,7 +173,7 @@ from the course again.`);
         isTaken = set(words.time, time()) && isTaken;
         isTaken = call("commit", "") === "true" && isTaken;
         last = performance.now();
-        told = `${raw} ${isDone}`;
+        told = `${share} ${isDone}`;
         if (!isTaken) {
             say(`The course system did not take what it was told (its number for that: ${call("error")}). It is told again when \
 you go on. Until then your work is kept in this tab only: you can save it to a file.`);
@@ -209,9 +209,7 @@ you go on. Until then your work is kept in this tab only: you can save it to a f
             isWhole = isWhole && fits;
         }
         isPacking = false;
-        const [share, isDone] = progress();
-        const now = `${Math.round(100 * Math.max(best, share))} ${isDone}`;
-        if (now !== told || performance.now() - last > PAUSE) {
+        if (progress().join(" ") !== told || performance.now() - last > PAUSE) {
             if (tell()) {
                 sayAll(isWhole);
             }

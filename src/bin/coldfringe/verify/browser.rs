@@ -1,11 +1,11 @@
-//! A browser and its driver.
+//! Browsers, and the driver of one.
 
 use std::path::PathBuf;
 
 use anyhow::Context as _;
 
-use super::axe;
 use super::bench::Bench;
+use super::npm;
 use super::tally::Tally;
 use crate::{child, debian_package, place};
 
@@ -41,6 +41,20 @@ impl Browser {
     }
 }
 
+/// Firefox, for pages that are one file: found on the search path, or installed. It needs no driver.
+/// `COLDFRINGE_FIREFOX` names another.
+fn firefox() -> anyhow::Result<PathBuf> {
+    if let Some(named) = std::env::var_os("COLDFRINGE_FIREFOX").filter(|value| !value.is_empty()) {
+        return Ok(named.into());
+    }
+    let found = || place::on_path("firefox-esr").or_else(|| place::on_path("firefox"));
+    if let Some(firefox) = found() {
+        return Ok(firefox);
+    }
+    debian_package::install(&["firefox-esr"], "pages in one file are checked in Firefox")?;
+    found().context("no firefox on the search path: install it, or name it in COLDFRINGE_FIREFOX")
+}
+
 /// The checks in `tests/browser.rs`: the served notebook, steered in a real browser.
 pub(super) fn checks(bench: &Bench) -> anyhow::Result<Tally> {
     run(bench, &[])
@@ -58,7 +72,9 @@ fn run(bench: &Bench, filters: &[&str]) -> anyhow::Result<Tally> {
         .args(filters)
         .env("COLDFRINGE_BROWSER", "1")
         .env("CHROMEDRIVER", browser.driver)
-        .env("COLDFRINGE_AXE", axe::script()?);
+        .env("COLDFRINGE_FIREFOX", firefox()?)
+        .env("COLDFRINGE_AXE", npm::AXE.path()?)
+        .env("COLDFRINGE_RUN_TIME", npm::RUN_TIME.path()?);
     let heard = child::hear(&mut test)?;
     Ok(Tally::of_tests(&heard.output, heard.success))
 }

@@ -1,0 +1,422 @@
+//! Packages in a course system: a page that plays the system holds a run-time written by others (`scorm-again`, fetched by
+//! `cargo verify`), and the package's page stands in a frame of it. What that run-time lets pass is checked here: how long
+//! values are, how times are written, what is called when.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::OnceLock;
+
+use axum::Router;
+use axum::extract::State;
+use axum::http::{StatusCode, Uri, header};
+use axum::response::IntoResponse;
+use serde_json::{Value, json};
+
+use super::gestures::key;
+use super::page::{Checked, LAPTOP, Page};
+use super::reader::{Means, Or};
+use super::slow::{
+    BENCH, CURVE, ENDS, LESSON, NUMBER, PLACE, QUESTION, arches, commit, reading, swing,
+};
+
+/// The page that plays the course system. Every call is written down with its answer, then passed to the run-time.
+const SYSTEM: &str = "<!DOCTYPE html><html lang=\"en\"><meta charset=\"utf-8\"><title>A course</title>\
+<style>body { margin: 0 } iframe { border: 0; display: block; width: 100vw; height: 100vh }</style>\
+<script src=\"run-time.js\"></script><iframe title=\"The lesson\"></iframe>\
+<script>\
+window.launch = (version, kept, isDeaf) => {\
+  const is2004 = version === '2004';\
+  const real = new (is2004 ? Scorm2004API : Scorm12API)({ autocommit: false, logLevel: 5 });\
+  if (kept) {\
+    real.cmi.suspend_data = kept.state;\
+    (is2004 ? real.cmi : real.cmi.core).score.raw = kept.raw;\
+    if (is2004) real.cmi.completion_status = kept.status; else real.cmi.core.lesson_status = kept.status;\
+  }\
+  const names = is2004 ? ['Initialize', 'GetValue', 'SetValue', 'Commit', 'Terminate', 'GetLastError']\
+    : ['LMSInitialize', 'LMSGetValue', 'LMSSetValue', 'LMSCommit', 'LMSFinish', 'LMSGetLastError'];\
+  window.calls = [];\
+  const heard = {};\
+  for (const name of names) heard[name] = (...given) => {\
+    const answer = isDeaf && name.endsWith('Initialize') ? 'false' : String(real[name](...given));\
+    calls.push([name.replace('LMS', '').replace('Finish', 'Terminate'), given, answer]);\
+    return answer;\
+  };\
+  window[is2004 ? 'API_1484_11' : 'API'] = heard;\
+  document.querySelector('iframe').src = 'package-' + version + '/index.html';\
+};\
+</script></html>";
+
+/// The folder that the system serves, made once: both packages unpacked.
+fn folder() -> &'static Path {
+    static FOLDER: OnceLock<PathBuf> = OnceLock::new();
+    FOLDER.get_or_init(|| {
+        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("browser/course-system");
+        let _ = std::fs::remove_dir_all(&folder);
+        for version in ["1.2", "2004"] {
+            let out = folder.join(format!("packages-{version}"));
+            let done = Command::new(env!("CARGO_BIN_EXE_coldfringe"))
+                .args([
+                    "pack",
+                    "--scorm",
+                    version,
+                    "--lessons",
+                    "tests/browser/lessons",
+                    "--out",
+                ])
+                .arg(&out)
+                .output()
+                .expect("the command starts");
+            assert!(
+                done.status.success(),
+                "{}",
+                String::from_utf8_lossy(&done.stderr)
+            );
+            let file = std::fs::File::open(out.join(format!("{LESSON}.zip"))).expect("the package");
+            zip::ZipArchive::new(file)
+                .expect("a zip file")
+                .extract(folder.join(format!("package-{version}")))
+                .expect("it unpacks");
+        }
+        std::fs::write(folder.join("index.html"), SYSTEM).expect("the system's page");
+        let run_time = std::env::var_os("COLDFRINGE_RUN_TIME")
+            .expect("COLDFRINGE_RUN_TIME names the run-time's script; `cargo verify` fetches it");
+        std::fs::copy(run_time, folder.join("run-time.js")).expect("the run-time's script");
+        folder
+    })
+}
+
+async fn serve(State(folder): State<PathBuf>, uri: Uri) -> impl IntoResponse {
+    let name = match uri.path().trim_start_matches('/') {
+        "" => "index.html",
+        other => other,
+    };
+    let kind = if name.ends_with(".js") {
+        "text/javascript"
+    } else {
+        "text/html"
+    };
+    match std::fs::read(folder.join(name)) {
+        Ok(bytes) => Ok(([(header::CONTENT_TYPE, kind)], bytes)),
+        Err(_) => Err(StatusCode::NOT_FOUND),
+    }
+}
+
+/// Starts the system's server and gives its address. It ends with the check.
+async fn system() -> Or<String> {
+    let folder = tokio::task::spawn_blocking(folder).await?;
+    let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await?;
+    let address = format!("http://{}/", listener.local_addr()?);
+    let router = Router::new().fallback(serve).with_state(folder.to_owned());
+    tokio::spawn(async move { axum::serve(listener, router).await });
+    Ok(address)
+}
+
+/// Opens the lesson from the system, as a learner of whom this is kept.
+async fn launch(page: &Page, version: &str, kept: &Value) -> Checked {
+    page.client.enter_parent_frame().await?;
+    page.client
+        .execute("launch(...arguments);", vec![json!(version), kept.clone()])
+        .await?;
+    enter(page).await
+}
+
+async fn enter(page: &Page) -> Checked {
+    page.client.enter_parent_frame().await?;
+    page.client.enter_frame(0).await?;
+    page.until("location.href.includes('package-')").await?;
+    page.live().await
+}
+
+/// Every call so far: name, what was given, what was answered.
+async fn calls(page: &Page) -> Or<Vec<(String, Vec<String>, String)>> {
+    Ok(serde_json::from_value(page.value("top.calls").await?)?)
+}
+
+/// The value last told under a name.
+async fn told(page: &Page, name: &str) -> Or<String> {
+    let calls = calls(page).await?;
+    let found = calls
+        .iter()
+        .rev()
+        .find(|(call, given, _)| call == "SetValue" && given[0] == name);
+    Ok(found
+        .map(|(_, given, _)| given[1].clone())
+        .ok_or(format!("{name} was not told"))?)
+}
+
+/// Leaves the lesson, as one who closes it in the system, and checks all that was called meanwhile.
+async fn leave(page: &Page, version: &str) -> Or<Value> {
+    page.client.enter_parent_frame().await?;
+    page.value("document.querySelector('iframe').src = 'about:blank'")
+        .await?;
+    page.until("calls.length > 0 && calls.at(-1)[0] === 'Terminate'")
+        .await?;
+    page.value("new Promise(done => setTimeout(done, 300))")
+        .await?;
+    let calls = calls(page).await?;
+    let is_2004 = version == "2004";
+    let count = |name: &str| calls.iter().filter(|(call, _, _)| call == name).count();
+    assert_eq!(
+        calls[0],
+        ("Initialize".into(), vec![String::new()], "true".into())
+    );
+    assert_eq!(count("Initialize"), 1);
+    assert_eq!(count("Terminate"), 1);
+    let last = calls.len() - 1;
+    assert_eq!(
+        calls[last],
+        ("Terminate".into(), vec![String::new()], "true".into()),
+        "nothing after it"
+    );
+    assert_eq!(
+        calls[last - 1],
+        ("Commit".into(), vec![String::new()], "true".into())
+    );
+    let room = if is_2004 { 64_000 } else { 4096 };
+    for (call, given, answer) in &calls {
+        if call != "SetValue" {
+            continue;
+        }
+        assert_eq!(answer, "true", "{given:?}");
+        let (name, value) = (given[0].as_str(), given[1].as_str());
+        let number = || value.parse::<f64>().expect("a number");
+        match name.rsplit('.').next().expect("a name") {
+            "suspend_data" => {
+                assert!(value.len() <= room, "{}", value.len());
+                assert!(value.bytes().all(|byte| (b' '..=b'~').contains(&byte)));
+            }
+            "raw" | "min" | "max" => assert!((0.0..=100.0).contains(&number()), "{value}"),
+            "scaled" => assert!((-1.0..=1.0).contains(&number()), "{value}"),
+            "progress_measure" => assert!((0.0..=1.0).contains(&number()), "{value}"),
+            "lesson_status" | "completion_status" => {
+                assert!(["completed", "incomplete"].contains(&value), "{value}");
+            }
+            "exit" => assert_eq!(value, "suspend"),
+            "session_time" => assert!(is_time(value, is_2004), "{value}"),
+            other => panic!("{other} is told: {value}"),
+        }
+    }
+    let prefix = if is_2004 { "cmi" } else { "cmi.core" };
+    let status = if is_2004 {
+        "cmi.completion_status"
+    } else {
+        "cmi.core.lesson_status"
+    };
+    Ok(json!({
+        "state": told(page, "cmi.suspend_data").await.unwrap_or_default(),
+        "raw": told(page, &format!("{prefix}.score.raw")).await?,
+        "status": told(page, status).await?,
+    }))
+}
+
+/// Whether a time is written as its version wants it: `HHHH:MM:SS`, or as ISO 8601 has it.
+fn is_time(text: &str, is_2004: bool) -> bool {
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    if is_2004 {
+        let Some((hours, rest)) = text
+            .strip_prefix("PT")
+            .and_then(|text| text.split_once('H'))
+        else {
+            return false;
+        };
+        let Some((minutes, seconds)) = rest.split_once('M') else {
+            return false;
+        };
+        digits(hours) && digits(minutes) && seconds.strip_suffix('S').is_some_and(digits)
+    } else {
+        let parts: Vec<&str> = text.split(':').collect();
+        parts.len() == 3
+            && parts.iter().all(|part| digits(part))
+            && (2..=4).contains(&parts[0].len())
+            && parts[1..].iter().all(|part| part.len() == 2)
+    }
+}
+
+/// From the first answer to the last, in two sittings.
+async fn walk(page: &Page, version: &str) -> Checked {
+    page.window(LAPTOP).await?;
+    page.still().await?;
+    page.client.goto(&system().await?).await?;
+    launch(page, version, &Value::Null).await?;
+    let tasks = page
+        .count("[data-island=predict], [data-island=observe], [data-island=question]")
+        .await?;
+    let share = |done: usize| format!("{:.0}", 100.0 * done as f64 / tasks as f64);
+    let raw = if version == "2004" {
+        "cmi.score.raw"
+    } else {
+        "cmi.core.score.raw"
+    };
+    assert_eq!(told(page, raw).await?, "0");
+    let words = page.text("#course-system").await?;
+    assert!(
+        words.contains("so far 0 of 100") && words.contains("Nothing else is sent"),
+        "{words}"
+    );
+    assert_eq!(
+        page.count("nav[aria-label=Course]").await?,
+        0,
+        "no way out of the package"
+    );
+    page.picture(&format!("course-system-{version}")).await?;
+
+    page.press_button(Means::Drag, &format!("#{NUMBER} [data-role=number]"))
+        .await?;
+    page.write("12 uV").await?;
+    commit(page, Means::Drag, NUMBER).await?;
+    let said = page.verdict(NUMBER).await?;
+    page.until(&format!(
+        "top.calls.some(([name, given]) => name === 'SetValue' && given[0] === '{raw}' && given[1] === '{}')",
+        share(1)
+    ))
+    .await?;
+    page.until("top.calls.at(-1)[0] === 'Commit'").await?;
+    assert!(
+        page.text("#course-system")
+            .await?
+            .contains(&format!("so far {} of 100", share(1)))
+    );
+    page.assert_accessible("a lesson in a course system")
+        .await?;
+    let kept = leave(page, version).await?;
+    assert_eq!(kept["status"], json!("incomplete"));
+
+    // The second sitting, on a machine that knows nothing.
+    page.value("sessionStorage.clear(), localStorage.length")
+        .await?;
+    launch(page, version, &kept).await?;
+    assert_eq!(
+        page.verdict(NUMBER).await?,
+        said,
+        "what was done is there again"
+    );
+    page.sketch(Means::Drag, CURVE, &arches(), ENDS).await?;
+    commit(page, Means::Drag, CURVE).await?;
+    page.verdict(CURVE).await?;
+    page.slide(
+        Means::Drag,
+        &format!("#{PLACE} [data-role=mark]"),
+        0.25,
+        0.01,
+    )
+    .await?;
+    commit(page, Means::Drag, PLACE).await?;
+    page.verdict(PLACE).await?;
+    assert_eq!(
+        reading(page).await?,
+        swing("11 uA"),
+        "a worker computes in the package"
+    );
+    page.type_at_bench(BENCH, 0, "10").await?;
+    page.press_button(Means::Drag, &format!("#{QUESTION} [data-role=number]"))
+        .await?;
+    page.write(&swing("11 uA")).await?;
+    page.press(&[key::ENTER]).await?;
+    page.verdict(QUESTION).await?;
+    let kept = leave(page, version).await?;
+    assert_eq!(
+        kept["status"],
+        json!(if tasks == 4 {
+            "completed"
+        } else {
+            "incomplete"
+        }),
+        "{kept}"
+    );
+    assert_eq!(kept["raw"], json!(share(4)));
+    assert_eq!(
+        page.value("localStorage.length").await?,
+        json!(0),
+        "nothing is left in the browser"
+    );
+    Ok(())
+}
+
+/// SCORM 1.2.
+pub(crate) async fn takes_packages_of_1_2(page: Page) -> Checked {
+    walk(&page, "1.2").await
+}
+
+/// SCORM 2004.
+pub(crate) async fn takes_packages_of_2004(page: Page) -> Checked {
+    walk(&page, "2004").await
+}
+
+/// Work that is larger than the system's room, a state that cannot be read, and a system that does not answer: all are told
+/// of in words, and the main part of the work is kept.
+pub(crate) async fn has_its_limits_told(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.still().await?;
+    page.client.goto(&system().await?).await?;
+    launch(
+        &page,
+        "1.2",
+        &json!({ "state": "of another program", "raw": "50", "status": "completed" }),
+    )
+    .await?;
+    assert!(
+        page.text("#course-system")
+            .await?
+            .contains("could not be read")
+    );
+    assert!(
+        !calls(&page)
+            .await?
+            .iter()
+            .any(|(call, given, _)| call == "SetValue" && given[0] == "cmi.suspend_data"),
+        "what cannot be read is left as it is while nothing was done"
+    );
+    page.press_button(Means::Drag, &format!("#{NUMBER} [data-role=number]"))
+        .await?;
+    page.write("12 uV").await?;
+    commit(&page, Means::Drag, NUMBER).await?;
+    let said = page.verdict(NUMBER).await?;
+    // Text that no packing makes smaller.
+    page.value(
+        "localStorage.setItem('coldfringe.large', Array.from(crypto.getRandomValues(new Uint8Array(9000)), byte => byte.toString(16)).join(''))",
+    )
+    .await?;
+    page.sketch(Means::Drag, CURVE, &arches(), ENDS).await?;
+    commit(&page, Means::Drag, CURVE).await?;
+    page.until("document.getElementById('course-system').textContent.includes('larger than the course system takes')")
+        .await?;
+    let kept = leave(&page, "1.2").await?;
+    assert_eq!(
+        kept["status"],
+        json!("completed"),
+        "a status is never taken back"
+    );
+    assert_eq!(kept["raw"], json!("50"), "nor is a score");
+    launch(&page, "1.2", &kept).await?;
+    assert_eq!(page.verdict(NUMBER).await?, said);
+    leave(&page, "1.2").await?;
+
+    page.value("launch('1.2', null, true), true").await?;
+    enter(&page).await?;
+    assert!(
+        page.text("#course-system")
+            .await?
+            .contains("does not answer")
+    );
+    Ok(())
+}
+
+/// The same page without a course system is a page as any other.
+pub(crate) async fn is_not_needed(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    let system = system().await?;
+    page.client
+        .goto(&format!("{system}package-1.2/index.html"))
+        .await?;
+    page.live().await?;
+    assert_eq!(page.count("#course-system").await?, 0);
+    page.press_button(Means::Drag, &format!("#{NUMBER} [data-role=number]"))
+        .await?;
+    page.write("12 uV").await?;
+    commit(&page, Means::Drag, NUMBER).await?;
+    let said = page.verdict(NUMBER).await?;
+    page.again().await?;
+    assert_eq!(page.verdict(NUMBER).await?, said);
+    assert!(page.stored().await?.contains_key("coldfringe.record"));
+    Ok(())
+}
