@@ -35,6 +35,8 @@ window.launch = (version, kept, isDeaf) => {\
   const names = is2004 ? ['Initialize', 'GetValue', 'SetValue', 'Commit', 'Terminate', 'GetLastError']\
     : ['LMSInitialize', 'LMSGetValue', 'LMSSetValue', 'LMSCommit', 'LMSFinish', 'LMSGetLastError'];\
   window.calls = [];\
+  window.model = () => { const core = is2004 ? real.cmi : real.cmi.core; \
+    return { state: real.cmi.suspend_data, raw: core.score.raw, status: is2004 ? core.completion_status : core.lesson_status }; };\
   const heard = {};\
   for (const name of names) heard[name] = (...given) => {\
     const answer = isDeaf && name.endsWith('Initialize') ? 'false' : String(real[name](...given));\
@@ -47,7 +49,7 @@ window.launch = (version, kept, isDeaf) => {\
 </script></html>";
 
 /// The folder that the system serves, made once: both packages unpacked.
-fn folder() -> &'static Path {
+pub(crate) fn folder() -> &'static Path {
     static FOLDER: OnceLock<PathBuf> = OnceLock::new();
     FOLDER.get_or_init(|| {
         let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("browser/course-system");
@@ -196,17 +198,7 @@ async fn leave(page: &Page, version: &str) -> Or<Value> {
             other => panic!("{other} is told: {value}"),
         }
     }
-    let prefix = if is_2004 { "cmi" } else { "cmi.core" };
-    let status = if is_2004 {
-        "cmi.completion_status"
-    } else {
-        "cmi.core.lesson_status"
-    };
-    Ok(json!({
-        "state": told(page, "cmi.suspend_data").await.unwrap_or_default(),
-        "raw": told(page, &format!("{prefix}.score.raw")).await?,
-        "status": told(page, status).await?,
-    }))
+    Ok(page.value("model()").await?)
 }
 
 /// Whether a time is written as its version wants it: `HHHH:MM:SS`, or as ISO 8601 has it.
@@ -250,7 +242,7 @@ async fn walk(page: &Page, version: &str) -> Checked {
     assert_eq!(told(page, raw).await?, "0");
     let words = page.text("#course-system").await?;
     assert!(
-        words.contains("so far 0 of 100") && words.contains("Nothing else is sent"),
+        words.contains("so far 0 %") && words.contains("Nothing else is sent"),
         "{words}"
     );
     assert_eq!(
@@ -274,7 +266,7 @@ async fn walk(page: &Page, version: &str) -> Checked {
     assert!(
         page.text("#course-system")
             .await?
-            .contains(&format!("so far {} of 100", share(1)))
+            .contains(&format!("so far {} %", share(1)))
     );
     page.assert_accessible("a lesson in a course system")
         .await?;

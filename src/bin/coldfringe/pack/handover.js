@@ -128,7 +128,7 @@ const coldfringeHandOver = (is2004) => {
         ? "how many points this assignment has by now"
         : "how much of this lesson you have done";
     const sayAll = (isWhole) => {
-        const score = `${Math.round(100 * best)} of 100`;
+        const score = `${Math.round(100 * best)} %`;
         say(`This page was opened from a course system. It is told ${what()} (so far ${score}), how long the page was open, and \
 what you have typed and answered, so that you can go on later. Nothing else is sent. When this tab is closed, nothing stays in this browser.`
             + (isWhole ? "" : " Your work has grown larger than the course system takes, so it has not all of it: save it to a file before you leave."));
@@ -257,7 +257,7 @@ you go on. Until then your work is kept in this tab only: you can save it to a f
         const note = document.createElement("p");
         note.id = "course-system";
         note.className = "go-on";
-        main.querySelector(".lede, h1").after(note);
+        (main.querySelector(".minutes") || main.querySelector("h1")).after(note);
         for (const place of document.querySelectorAll("[data-role=kept-where]")) {
             place.textContent = "Your work is kept by the course system.";
         }
