@@ -251,7 +251,7 @@ fn from_disk() -> Checked {
     firefox.call("WebDriver:Refresh", json!({}))?;
     firefox.live()?;
     firefox.until(&format!(
-        "document.querySelector('#{BENCH} [data-role=readings] dd').textContent === {}",
+        "document.querySelector('#{BENCH} [data-role=readings] dd')?.textContent === {}",
         json!(swing("11 uA"))
     ))
 }
