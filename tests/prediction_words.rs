@@ -78,9 +78,9 @@ fn a_shadow() {
     check(
         "one junction",
         "shadow",
-        "This is a shadow that fades and never returns.
+        "Your curve shows a shadow that fades and never returns.
         + Your maximum is at zero, as computed.
-        - Your curve does not rise again; the computed one turns at ±1, ±2 Φ₀.
+        - Your curve hardly rises again; the computed one turns at ±1, ±2 Φ₀.
         ? What do the local currents do once their phases have turned all the way round?",
     );
 }
@@ -90,7 +90,7 @@ fn two_slits_for_one() {
     check(
         "one junction",
         "two-slits",
-        "This is what two narrow slits alone do.
+        "Your curve shows what two narrow slits alone do.
         + Your maximum is at zero, as computed.
         + Your minima reach zero, as computed.
         - Your minima sit at ±0.5, ±1.5, ±2.5; the computed ones at ±1, ±2 Φ₀.
@@ -104,7 +104,7 @@ fn the_sign_comes_first() {
     check(
         "one junction, room below zero",
         "signed",
-        "This is the sum of the currents with its sign.
+        "Your curve shows the sum of the currents with its sign.
         + Your maximum is at zero, as computed.
         - Your curve goes below zero; the computed one never does.
         - Your minima sit at ±1.4; the computed ones at ±1, ±2 Φ₀.
@@ -117,7 +117,7 @@ fn a_pair_shifted_by_half_a_quantum() {
     check(
         "pair",
         "minimum-at-whole-quantum",
-        "This is a minimum where the loop holds a whole quantum.
+        "Your curve shows a minimum where the loop holds a whole quantum.
         + Your minima reach zero, as computed.
         + Your maxima keep their height, as computed.
         - At zero your curve has a minimum; the computed one has a maximum.
@@ -156,7 +156,7 @@ fn a_current_that_never_jumps() {
     check(
         "loop, simple picture",
         "keeps-growing",
-        "This is a current that grows without end.
+        "Your curve shows a current that grows without end.
         + Your curve falls from zero, as computed.
         - Your curve has no jump; the computed one jumps at 0.5, 1.5 Φ₀.
         ? What does it cost the loop to keep more and more flux out?",
@@ -168,7 +168,7 @@ fn a_current_that_helps() {
     check(
         "loop, simple picture",
         "wrong-sign",
-        "This is a current that helps the applied flux in.
+        "Your curve shows a current that helps the applied flux in.
         + Both curves go below zero.
         + Your jumps come where they should, 0.5, 1.5 Φ₀.
         - At zero your curve rises; the computed one falls.
@@ -182,7 +182,7 @@ fn a_jump_at_a_whole_quantum() {
     check(
         "loop, simple picture",
         "jump-at-whole-quantum",
-        "This is a jump where the applied flux is a whole quantum.
+        "Your curve shows a jump where the applied flux is a whole quantum.
         + Both curves go below zero.
         + Your curve falls from zero, as computed.
         + Your jumps lead as far as the computed ones.
@@ -221,7 +221,10 @@ fn every_sentence_is_short_and_friendly() {
     for case in cases() {
         let expectation = Expectation::new(&case.task()).unwrap();
         for picture in known(case.setup.description().kind, &case.column) {
-            assert_plain(&format!("This is {}.", picture.words), picture.name);
+            assert_plain(
+                &format!("Your curve shows {}.", picture.words),
+                picture.name,
+            );
             assert_plain(picture.question, picture.name);
             assert_plain(picture.look_at, picture.name);
             assert!(picture.question.ends_with('?') && picture.look_at.ends_with('.'));
@@ -264,7 +267,10 @@ fn pictures_of_rows_and_envelopes_are_what_their_beliefs_make_true() {
             assert!((at(picture.name, 1.0) - 1.0).abs() < 1e-9);
         }
         assert!(at(MODEL, 1.0) < 0.9);
-        assert_plain(&format!("This is {}.", picture.words), picture.name);
+        assert_plain(
+            &format!("Your curve shows {}.", picture.words),
+            picture.name,
+        );
         assert_plain(picture.question, picture.name);
         assert_plain(picture.look_at, picture.name);
     }
@@ -279,7 +285,10 @@ fn pictures_of_rows_and_envelopes_are_what_their_beliefs_make_true() {
     assert!(at("envelope-of-the-loop").abs() < 1e-9 * top);
     assert!((at("equal-fringes") - top).abs() < 1e-15 && at(MODEL) < top);
     for picture in known("junction-pair", "envelope") {
-        assert_plain(&format!("This is {}.", picture.words), picture.name);
+        assert_plain(
+            &format!("Your curve shows {}.", picture.words),
+            picture.name,
+        );
         assert_plain(picture.question, picture.name);
         assert_plain(picture.look_at, picture.name);
     }
@@ -375,7 +384,10 @@ fn pictures_of_uneven_devices_are_what_their_beliefs_make_true() {
         ("profile-from-pattern", "current-density-true"),
     ] {
         for picture in known(kind, column) {
-            assert_plain(&format!("This is {}.", picture.words), picture.name);
+            assert_plain(
+                &format!("Your curve shows {}.", picture.words),
+                picture.name,
+            );
             assert_plain(picture.question, picture.name);
             assert_plain(picture.look_at, picture.name);
         }

@@ -28,7 +28,7 @@
 //! }
 //! let said = assess(&task, &sketch)?;
 //! assert_eq!(said.verdict, Verdict::WrongPicture("falling-maxima"));
-//! assert_eq!(said.headline, "This is fringes that die away from one quantum to the next.");
+//! assert_eq!(said.headline, "Your curve shows fringes that die away from one quantum to the next.");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 

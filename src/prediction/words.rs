@@ -21,7 +21,7 @@ pub(super) fn headline(verdict: &Verdict, picture: Option<&'static Picture>) -> 
         Verdict::Near => "This is as close as a hand sketch can be.".to_owned(),
         Verdict::WrongPicture(name) => {
             format!(
-                "This is {}.",
+                "Your curve shows {}.",
                 picture.map_or(*name, |picture| picture.words)
             )
         }
@@ -116,8 +116,8 @@ impl Speaker<'_> {
             ),
             Aspect::Depth => format!(
                 "Your minima reach {} of the maximum; the computed ones reach {}.",
-                number(drawn.depth.unwrap_or(0.0)),
-                number(computed.depth.unwrap_or(0.0))
+                number(by_hand(drawn.depth.unwrap_or(0.0))),
+                number(by_hand(computed.depth.unwrap_or(0.0)))
             ),
             Aspect::Breadth => format!(
                 "Your arch takes {} of the axis at half its height; the computed one {}.",
@@ -197,14 +197,14 @@ impl Speaker<'_> {
         match (flat, self.minima(self.computed)) {
             (true, _) => format!(
                 "Your curve hardly changes; the computed one runs from {} to {}.",
-                number(self.computed.lowest * self.extent),
+                number(by_hand(self.computed.lowest) * self.extent),
                 self.value(self.computed.highest)
             ),
             (false, Some(minima)) => format!(
-                "Your curve does not rise again; the computed one turns at {}.",
+                "Your curve hardly rises again; the computed one turns at {}.",
                 self.unit_after(minima)
             ),
-            (false, None) => "Your curve does not rise again; the computed one does.".to_owned(),
+            (false, None) => "Your curve hardly rises again; the computed one does.".to_owned(),
         }
     }
 
@@ -323,6 +323,11 @@ pub(super) fn with_unit(value: f64, unit: &str) -> String {
     } else {
         format!("{} {unit}", number(value))
     }
+}
+
+/// A share of the axis as a hand can draw it: a zero that lies between two columns is still zero.
+fn by_hand(share: f64) -> f64 {
+    if share.abs() < 0.025 { 0.0 } else { share }
 }
 
 /// A number to two figures, as a hand can draw it, with a true minus sign.

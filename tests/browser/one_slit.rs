@@ -174,7 +174,7 @@ async fn whole_lesson(page: &Page, means: Means) -> Or<Vec<(&'static str, String
     page.choose(means, pattern, "reasons", "2").await?;
     let said = page.commit_as(means, pattern, "fairly-sure").await?;
     assert!(
-        said.contains("This is what two narrow slits alone do."),
+        said.contains("Your curve shows what two narrow slits alone do."),
         "the wrong picture is named: {said}"
     );
     focus_is_on_the_verdict(page, pattern).await?;
