@@ -14,7 +14,7 @@ mod unit;
 
 use crate::numerics::elementary::log10;
 
-pub use show::show;
+pub use show::{digits, show};
 pub use unit::{Dimension, Unit, parse_unit};
 
 /// The longest text looked at, in characters.

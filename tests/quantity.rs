@@ -275,6 +275,9 @@ fn values_are_said_back_with_a_prefix() {
     assert_eq!(show(1.2e-6, "Phi0/sqrt(Hz)", 2), "1.2 µΦ0/√Hz");
     assert_eq!(show(0.476_418, "", 3), "0.476");
     assert_eq!(show(33.0, "", 2), "33");
+    assert_eq!(show(33.0, "", 4), "33");
+    assert_eq!(show(33.1, "", 4), "33.10");
+    assert_eq!(show(4.94e-21, "J", 3), "4.94 zJ");
     assert_eq!(show(1234.0, "", 2), "1200");
     assert_eq!(show(f64::NAN, "A", 3), "no number");
 }

@@ -4,7 +4,7 @@
 use super::pictures::{self, Picture};
 use super::verdict::Verdict;
 use super::words::shown_unit;
-use crate::quantity::show;
+use crate::quantity::digits;
 
 /// A question answered by a marker. Places are in the axis' unit.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,7 +98,7 @@ pub fn assess_mark(task: &MarkTask<'_>, at: f64) -> MarkAssessment {
 
 /// Three figures, with the sign that print uses.
 fn place(place: f64) -> String {
-    show(place, "", 3).replace('-', "\u{2212}")
+    digits(place, 3).replace('-', "\u{2212}")
 }
 
 fn place_with_unit(place: f64, unit: &str) -> String {

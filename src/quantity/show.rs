@@ -4,6 +4,7 @@ use crate::decimal::fixed;
 use crate::numerics::elementary::{log10, pow};
 
 const STEPS: &[(i32, &str)] = &[
+    (-21, "z"),
     (-18, "a"),
     (-15, "f"),
     (-12, "p"),
@@ -21,13 +22,15 @@ const STEPS: &[(i32, &str)] = &[
 ///
 /// `unit_si` is the unit without prefix as the command prints it: `Wb`, `A`, `m^2`, `Phi0`,
 /// `Phi0/sqrt(Hz)`, or empty for a pure number. The prefix goes to the first symbol (squared with
-/// it: `181 nm`, `1.81 µm²`). Pure numbers, and flux quanta between a thousandth and ten thousand, have none.
+/// it: `181 nm`, `1.81 µm²`). Pure numbers, and flux quanta between a thousandth and ten thousand, have none. A pure
+/// number that is whole has no digits behind the point.
 ///
 /// ```
 /// use coldfringe::quantity::show;
 /// assert_eq!(show(2.067_833_8e-15, "Wb", 3), "2.07 fWb");
 /// assert_eq!(show(1.81e-12, "m^2", 3), "1.81 µm²");
 /// assert_eq!(show(0.5, "Phi0", 2), "0.50 Φ0");
+/// assert_eq!(show(33.0, "", 4), "33");
 /// ```
 #[must_use]
 pub fn show(si: f64, unit_si: &str, figures: u32) -> String {
@@ -37,7 +40,14 @@ pub fn show(si: f64, unit_si: &str, figures: u32) -> String {
         return "no number".to_string();
     }
     if words.is_empty() {
-        return digits(si, figures);
+        // What is counted is whole: 33 fringes, not 33.00.
+        let has_room = si.abs() < pow(10.0, f64::from(figures));
+        let whole = has_room && (si - si.round()).abs() <= 0.0;
+        return if whole {
+            fixed(si.round(), 0)
+        } else {
+            digits(si, figures)
+        };
     }
     if si.abs() <= 0.0 {
         return format!("0 {words}");
@@ -84,7 +94,8 @@ fn round_to(size: f64, figures: u32) -> f64 {
 }
 
 /// A number with so many significant figures; powers of ten only where plain digits would mislead.
-fn digits(value: f64, figures: u32) -> String {
+#[must_use]
+pub fn digits(value: f64, figures: u32) -> String {
     if value.abs() <= 0.0 {
         return "0".to_string();
     }

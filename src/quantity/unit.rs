@@ -134,6 +134,7 @@ const TABLE: &[(&str, f64, Dimension, bool)] = &[
 ];
 
 const PREFIXES: &[(&str, f64)] = &[
+    ("z", 1e-21),
     ("a", 1e-18),
     ("f", 1e-15),
     ("p", 1e-12),
