@@ -188,6 +188,12 @@ fn mirrored(series: &Series, x: &Axis, range: f64) -> Option<bool> {
 }
 
 /// A number with three significant figures, as a reader reads it off.
+///
+/// ```
+/// use coldfringe::figure::describe::figures;
+/// assert_eq!(figures(0.9994), "0.999");
+/// assert_eq!(figures(0.9996), "1.00");
+/// ```
 #[must_use]
 pub fn figures(value: f64) -> String {
     let size = value.abs();
@@ -197,7 +203,8 @@ pub fn figures(value: f64) -> String {
     if size < 1e-9 {
         return "0".to_owned();
     }
-    let decade = elementary::log10(size).floor();
+    // That of the number when it has been rounded.
+    let decade = elementary::log10(size * 1.0005).floor();
     if (-4.0..6.0).contains(&decade) {
         number(value, (2.0 - decade).clamp(0.0, 6.0) as usize)
     } else {
