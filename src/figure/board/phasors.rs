@@ -87,9 +87,11 @@ pub(super) fn scene(
         glyph::arrow(&mut sheet.scene, from, to, stroke * wide, shade);
     }
     if let [first, second] = tips[..] {
-        label(&mut sheet, first, second.1, "left", 0);
+        // Names stand clear of the widest head, which is that of the sum.
+        let head = stroke.max(2.6) * 2.4;
+        label(&mut sheet, first, second.1, ("left", 0), head);
         let other = if options.show_sum { centre } else { first.1 };
-        label(&mut sheet, second, other, "right", 1);
+        label(&mut sheet, second, other, ("right", 1), head);
     }
     sheet.scene.disc(centre, stroke * 0.9, theme.words);
     let flux_now = flux_words(flux);
@@ -132,8 +134,13 @@ pub(super) fn sum_caption(sheet: &mut Sheet, resultant: f64) {
 
 /// Writes a name beside the middle of a phasor, on the side away from a third point; where the
 /// point lies in line, the first name goes up or left and the second down or right.
-fn label(sheet: &mut Sheet, arrow: (Point, Point), third: Point, name: &str, index: usize) {
-    let (from, to) = arrow;
+fn label(
+    sheet: &mut Sheet,
+    (from, to): (Point, Point),
+    third: Point,
+    (name, index): (&str, usize),
+    head: f64,
+) {
     let (dx, dy) = (to.0 - from.0, to.1 - from.1);
     let length = (dx * dx + dy * dy).sqrt();
     let size = sheet.size;
@@ -148,7 +155,7 @@ fn label(sheet: &mut Sheet, arrow: (Point, Point), third: Point, name: &str, ind
         let up_or_left = if nx + ny < 0.0 { 1.0 } else { -1.0 };
         if index == 0 { up_or_left } else { -up_or_left }
     };
-    let clear = length * 0.12 + size * 0.6 + nx.abs() * words_width(name, size) * 0.5;
+    let clear = (length * 0.12).max(head) + size * 0.6 + nx.abs() * words_width(name, size) * 0.5;
     let at = (
         0.5 * (from.0 + to.0) + side * nx * clear,
         0.5 * (from.1 + to.1) + side * ny * clear,
