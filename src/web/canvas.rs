@@ -64,8 +64,13 @@ pub(crate) fn chart_height(width: f64, plot: &Element) -> f64 {
             let share = if is_bench { 0.48 } else { 0.55 };
             (width * 0.64).min(height.as_f64().unwrap_or(width) * share)
         }
+        // On a wide screen what is said about the chart should stand below it on the same screen.
+        (None, Ok(height)) if width >= 480.0 => {
+            let most = height.as_f64().unwrap_or(width) * 0.45;
+            (width * 0.58).min(most.max(300.0))
+        }
         // A narrow chart is drawn on with a finger and needs its height.
-        _ => (width * if width < 480.0 { 0.95 } else { 0.58 }).min(620.0),
+        _ => width * 0.95,
     }
 }
 
