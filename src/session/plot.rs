@@ -19,6 +19,26 @@ const FINEST: f64 = 8.0;
 /// The same for a set-up whose points are costly.
 const COSTLY_POINTS: usize = 241;
 
+/// What a column that is drawn beside the computed one is called in the legend: its name in plain words.
+#[must_use]
+pub fn column_words(column: &str) -> String {
+    let plain = |name: &str| name.replace('-', " ");
+    if column == "current-density" {
+        // The profile that a scan gives stands beside the true one, or the other way round.
+        return "read back from the scan".to_owned();
+    }
+    if let Some(name) = column.strip_suffix("-true") {
+        return format!("true {}", plain(name));
+    }
+    if let Some(name) = column.strip_suffix("-simple") {
+        return format!("{}, simple picture", plain(name));
+    }
+    if let Some(name) = column.strip_suffix("-falling") {
+        return format!("{}, on the way down", plain(name));
+    }
+    plain(column)
+}
+
 /// Why a chart's window does not fit its set-up.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]

@@ -12,7 +12,7 @@ use crate::page::html::escape;
 use crate::page::shell::Assets;
 use crate::prediction::number::{NumberTask, answer_words};
 use crate::prediction::pictures;
-use crate::session::{Plot, PlotError};
+use crate::session::{Plot, PlotError, column_words};
 
 /// The page, to be written to `lessons/SLUG/solutions.html`. Everything on it is computed now.
 #[must_use]
@@ -108,7 +108,7 @@ fn truth(plot: &Plot, spec: &ChartSpec) -> Result<(Vec<Series>, Vec<String>), Pl
     let trace = plot.trace()?;
     let mut series = Vec::new();
     for column in &spec.also {
-        let words = column.replace('-', " ");
+        let words = column_words(column);
         series.push(plot.curve_of(&trace, column, &words, Role::Envelope)?);
     }
     series.push(plot.curve_of(&trace, plot.column(), "computed", Role::Computed)?);

@@ -24,7 +24,7 @@ use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec;
 use crate::numerics::order::within;
-use crate::session::{Message, Plot};
+use crate::session::{Message, Plot, column_words};
 use paint::Painting;
 use results::Results;
 use slow::{Heard, Slow};
@@ -271,7 +271,7 @@ impl Bench {
     fn take(&self, plot: &Plot, trace: &Trace, is_whole: bool) -> Outcome {
         let mut curves = Vec::new();
         for column in &self.spec.chart.also {
-            let words = column.replace('-', " ");
+            let words = column_words(column);
             curves.push(plot.curve_of(trace, column, &words, Role::Envelope)?);
         }
         curves.push(plot.curve_of(trace, plot.column(), "computed", Role::Computed)?);

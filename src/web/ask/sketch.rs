@@ -13,7 +13,7 @@ use crate::figure::theme::Role;
 use crate::lesson::spec::{ChartSpec, Prediction};
 use crate::prediction::assess::{self, SketchTask};
 use crate::prediction::sketch::{Sketch, SketchGrid};
-use crate::session::{BlockRecord, Commitment, StoredAnswer, lecture};
+use crate::session::{BlockRecord, Commitment, StoredAnswer, column_words, lecture};
 use crate::web::app::App;
 use crate::web::background;
 use crate::web::chart::Shown;
@@ -226,7 +226,7 @@ impl Inner {
         let trace = plot.trace()?;
         let mut truth = Vec::new();
         for column in &self.also {
-            let words = column.replace('-', " ");
+            let words = column_words(column);
             truth.push(plot.curve_of(&trace, column, &words, Role::Envelope)?);
         }
         truth.push(plot.curve_of(&trace, plot.column(), "computed", Role::Computed)?);
