@@ -63,16 +63,12 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
         Form::Module
     };
     let model = options.sources.model(form)?;
-    let assets = Assets {
-        bundle: model.bundle.clone(),
-        ..Assets::default()
-    };
     let mut site = Site::make(
         &course,
         &homework,
         &options.sources.www()?,
         options.sources.notes().as_deref(),
-        &assets,
+        &model.assets(),
         &model.files,
     )?;
     if options.single_file {

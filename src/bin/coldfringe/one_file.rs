@@ -7,6 +7,7 @@
 
 mod tags;
 
+use std::collections::BTreeMap;
 use std::io::Write as _;
 
 use anyhow::{Context as _, Result, bail};
@@ -28,14 +29,21 @@ const WORKER_FOOT: &str = include_str!("one_file/worker_foot.js");
 /// What every live page in one file brings along.
 #[derive(Debug)]
 pub(crate) struct Luggage {
-    /// The script that binds the page to the model.
-    glue: String,
-    /// The model, packed.
-    wasm: String,
+    /// The compiled models by the name of the script that a page of the site fetches: not every page has the same.
+    models: BTreeMap<String, Bound>,
     /// The text of the worker, with what was compiled for it.
     worker: String,
     /// A further script, run before everything else, if any.
     extra: Option<String>,
+}
+
+/// A compiled model and its script.
+#[derive(Debug)]
+struct Bound {
+    /// The script that binds the page to the model.
+    glue: String,
+    /// The model, packed.
+    wasm: String,
 }
 
 impl Luggage {
@@ -57,9 +65,19 @@ impl Luggage {
         let worker_wasm = packed(file(&format!("{}.wasm", bundle.worker))?)?;
         let worker =
             format!("{WORKER_HEAD}const packed = \"{worker_wasm}\";\n{worker_script}{WORKER_FOOT}");
+        let mut models = BTreeMap::new();
+        for (name, bytes) in &model.files {
+            let stem = name.strip_suffix(".js");
+            if let Some(stem) = stem.filter(|stem| **stem != bundle.worker) {
+                let bound = Bound {
+                    glue: script(text(bytes)?)?,
+                    wasm: packed(file(&format!("{stem}.wasm"))?)?,
+                };
+                models.insert(name.clone(), bound);
+            }
+        }
         Ok(Some(Self {
-            glue: script(text(file(&bundle.script)?)?)?,
-            wasm: packed(file(&bundle.wasm)?)?,
+            models,
             worker: script(&worker)?,
             extra: extra.map(script).transpose()?,
         }))
@@ -123,9 +141,10 @@ pub(crate) fn one_file(
     let mut is_unlinked = false;
     let body = rewrite(body, |tag| body_tag(tag, path, &link, &mut is_unlinked))
         .with_context(|| format!("the page `{path}`"))?;
-    let luggage = luggage
-        .filter(|_| kept.is_live)
-        .map_or_else(String::new, |luggage| luggage.html(kept.has_worker));
+    let luggage = match (luggage, kept.model) {
+        (Some(luggage), Some(model)) => luggage.html(model, kept.has_worker),
+        _ => String::new(),
+    };
     // The digests are known only now.
     let head = head.replacen(POLICY_PLACE, &kept.policy(), 1);
     Ok(format!("{head}</head>{body}{luggage}</body>{end}"))
@@ -133,7 +152,7 @@ pub(crate) fn one_file(
 
 impl Luggage {
     /// What stands at the end of a live page.
-    fn html(&self, has_worker: bool) -> String {
+    fn html(&self, model: &Bound, has_worker: bool) -> String {
         let worker = if has_worker {
             format!(
                 "<script type=\"text/plain\" id=\"coldfringe-worker\">{}</script>\n",
@@ -144,7 +163,7 @@ impl Luggage {
         };
         format!(
             "<script type=\"text/plain\" id=\"coldfringe-wasm\">{}</script>\n{worker}<script>{}</script>\n",
-            self.wasm, self.glue
+            model.wasm, model.glue
         )
     }
 }
@@ -159,7 +178,8 @@ struct Head<'a> {
     luggage: Option<&'a Luggage>,
     styles: Vec<String>,
     scripts: Vec<String>,
-    is_live: bool,
+    /// The model that the page names.
+    model: Option<&'a Bound>,
     has_worker: bool,
 }
 
@@ -171,7 +191,7 @@ impl<'a> Head<'a> {
             luggage,
             styles: Vec::new(),
             scripts: Vec::new(),
-            is_live: false,
+            model: None,
             has_worker: false,
         }
     }
@@ -211,7 +231,11 @@ impl<'a> Head<'a> {
                     )
                 }
                 // The model comes along at the end of the page.
-                "modulepreload" | "preload" => String::new(),
+                "modulepreload" => {
+                    self.bring(&needed("href")?)?;
+                    String::new()
+                }
+                "preload" => String::new(),
                 other => bail!("{tag}: a link of kind `{other}` is not known here"),
             }));
         }
@@ -223,13 +247,11 @@ impl<'a> Head<'a> {
             let Some(luggage) = self.luggage else {
                 bail!("{tag}: a live page needs the compiled model");
             };
-            self.is_live = true;
             // One text, so that the digest of one is enough; what is run first stands first.
             let before = luggage.extra.as_deref().unwrap_or_default();
             let start = script(&format!("{OPEN}{before}{}", text(&bytes)?))?;
             let html = format!("<script>{start}");
             self.scripts.push(start);
-            self.scripts.push(luggage.glue.clone());
             return Ok(Some(html));
         }
         if value("name").as_deref() == Some(islands::WORKER) {
@@ -243,6 +265,18 @@ impl<'a> Head<'a> {
             )));
         }
         Ok(None)
+    }
+
+    /// Brings the model along whose script a page names.
+    fn bring(&mut self, reference: &str) -> Result<()> {
+        let name = reference.rsplit('/').next().unwrap_or_default();
+        let model = self
+            .luggage
+            .and_then(|luggage| luggage.models.get(name))
+            .with_context(|| format!("the compiled model has no file `{name}`"))?;
+        self.scripts.push(model.glue.clone());
+        self.model = Some(model);
+        Ok(())
     }
 
     /// A style sheet with its own files put in.
@@ -295,7 +329,7 @@ impl<'a> Head<'a> {
         let mut policy = format!(
             "default-src 'none'; style-src {styles}; img-src data: blob:; font-src data:; base-uri 'none'; form-action 'none'"
         );
-        if self.is_live {
+        if self.model.is_some() {
             policy.push_str(&format!(
                 "; script-src {} 'wasm-unsafe-eval'",
                 digests(&self.scripts)

@@ -60,9 +60,8 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
     let (course, homework) = faultless(&options.sources)?;
     let model = options.sources.model(Form::Classic)?;
     let assets = Assets {
-        bundle: model.bundle.clone(),
         alone: true,
-        ..Assets::default()
+        ..model.assets()
     };
     let site = Site::make(
         &course,

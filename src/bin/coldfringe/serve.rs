@@ -13,7 +13,7 @@ use axum::http::{HeaderName, HeaderValue, StatusCode, Uri, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use clap::Args;
-use coldfringe::page::shell::{Assets, POLICY};
+use coldfringe::page::shell::POLICY;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
 
@@ -113,10 +113,7 @@ impl Options {
             ));
         }
         let mut more = model.files.clone();
-        let mut assets = Assets {
-            bundle: model.bundle.clone(),
-            ..Assets::default()
-        };
+        let mut assets = model.assets();
         if self.watch {
             assets.extra_script = Some("reload.js".to_owned());
             more.push((

@@ -108,6 +108,16 @@ pub(crate) struct Model {
     pub(crate) files: Vec<(String, Vec<u8>)>,
 }
 
+impl Model {
+    /// What pages with this model load.
+    pub(crate) fn assets(&self) -> Assets {
+        Assets {
+            bundle: self.bundle.clone(),
+            ..Assets::default()
+        }
+    }
+}
+
 /// The files of the site by their path from its root, e.g. `lessons/one-slit/index.html`.
 #[derive(Debug, Default)]
 pub(crate) struct Site {
