@@ -19,6 +19,8 @@ pub mod judge;
 pub mod marking;
 pub mod receipt;
 #[cfg(not(target_arch = "wasm32"))]
+pub mod roster;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod table;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod template;

@@ -11,8 +11,8 @@ use clap::{Args, ValueEnum};
 use coldfringe::homework::demo;
 use coldfringe::homework::grading::{Flag, Grader, Keep, Row};
 use coldfringe::homework::identifier::Identifier;
-use coldfringe::homework::table;
 use coldfringe::homework::template::AssignmentFile;
+use coldfringe::homework::{roster, table};
 
 use crate::site::{counted, read_lesson, told};
 use crate::{say, write};
@@ -160,30 +160,9 @@ fn tell(rows: &[Row], found: &collect::Found, out: &Path) {
     }
 }
 
-/// The identifiers of a roster: the first column of its lines; a first line that says what the
-/// column is, is passed over.
+/// The identifiers of a roster.
 fn read_roster(path: &Path) -> Result<Vec<Identifier>> {
     let text = fs::read_to_string(path)
         .with_context(|| format!("cannot read the roster `{}` as UTF-8 text", path.display()))?;
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .from_reader(text.trim_start_matches('\u{FEFF}').as_bytes());
-    let mut roster = Vec::new();
-    for (line, record) in reader.records().enumerate() {
-        let record = record
-            .with_context(|| format!("`{}`, record {}: not CSV", path.display(), line + 1))?;
-        let cell = record.get(0).unwrap_or("").trim();
-        let names = ["student", "id", "identifier", "student id"];
-        if cell.is_empty() || (line == 0 && names.contains(&cell.to_lowercase().as_str())) {
-            continue;
-        }
-        let student = Identifier::new(cell)
-            .with_context(|| format!("`{}`, record {}: `{cell}`", path.display(), line + 1))?;
-        roster.push(student);
-    }
-    if roster.is_empty() {
-        bail!("the roster `{}` names nobody", path.display());
-    }
-    Ok(roster)
+    roster::read(&text).with_context(|| format!("cannot use the roster `{}`", path.display()))
 }
