@@ -55,6 +55,10 @@ impl Watch {
                     Ok(next) => going = next,
                     Err(RecvTimeoutError::Timeout) => {
                         if let Some(text) = &going {
+                            #[allow(
+                                clippy::print_stderr,
+                                reason = "the run ends here, and must say over what"
+                            )]
                             eprintln!("{target} hangs over\n{text:?}");
                             std::process::abort();
                         }

@@ -508,7 +508,7 @@ fn every_chart_shows_its_curve_and_every_wrong_picture_another() {
                     let setup = Setup::from_spec(&bench.setup).unwrap();
                     can_be_drawn(&name, &setup, &bench.chart, &[]);
                 }
-                Block::Observe(_) | Block::Question(_) => {}
+                Block::Observe(_) | Block::Question(_) | Block::Record(_) => {}
             }
             seen += 1;
         }

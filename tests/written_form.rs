@@ -15,7 +15,8 @@ use std::collections::BTreeMap;
 use coldfringe::fields::FieldError;
 use coldfringe::lesson::spec::{
     Ask, Bench, Block, Board, BoardPicture, Challenge, ChartSpec, Lesson, MarkSlip, NumberSpec,
-    Observation, Paint, Prediction, Question, SetupSpec, Slider, Sought, Statement, WindowSpec,
+    Observation, Paint, Prediction, Question, Recording, SetupSpec, Slider, Sought, Statement,
+    WindowSpec,
 };
 use coldfringe::page::islands::{island_json, read};
 use coldfringe::prediction::confidence::Confidence;
@@ -54,7 +55,7 @@ fn as_written(mut block: Block) -> Block {
                 paint.presets.clear();
             }
         }
-        Block::Board(_) => {}
+        Block::Board(_) | Block::Record(_) => {}
     }
     block
 }
@@ -112,13 +113,14 @@ fn chart() -> impl Strategy<Value = ChartSpec> {
 }
 
 fn sought() -> impl Strategy<Value = Sought> {
-    (0..4, text(), text(), text()).prop_map(|(kind, one, other, third)| match kind {
+    (0..5, text(), text(), text()).prop_map(|(kind, one, other, third)| match kind {
         0 => Sought::Reading { reading: one },
         1 => Sought::Solve {
             parameter: one,
             reading: other,
             equals: third,
         },
+        4 => Sought::Parameter { parameter: one },
         2 => Sought::Count {
             span: one,
             reading: other,
@@ -270,6 +272,16 @@ fn block() -> impl Strategy<Value = Block> {
                 at
             }
         )),
+        (text(), setup(), chart(), any::<u16>(), text(), text()).prop_map(
+            |(id, setup, chart, points, noise, seed)| Block::Record(Recording {
+                id,
+                setup,
+                chart,
+                points,
+                noise,
+                seed
+            })
+        ),
     ]
 }
 

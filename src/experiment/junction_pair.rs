@@ -4,7 +4,7 @@ use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work, told,
 };
-use super::scale::{AxisScale, field_axis};
+use super::scale::{AxisScale, MICROTESLA, field_axis};
 use super::setup::Setup;
 use super::single_junction::{THICKNESS_PARAMETER, WIDTH_PARAMETER, reading, wide_warning};
 use super::{Inside, Reading, View};
@@ -277,6 +277,7 @@ fn axes(setup: &Setup) -> Vec<AxisScale> {
     let (loop_quantum, junction_quantum) = quanta(setup);
     vec![
         field_axis(window(setup).1),
+        MICROTESLA,
         AxisScale {
             name: "loop-flux",
             label: "flux through the loop",

@@ -17,6 +17,7 @@ mod long_junction;
 mod method;
 mod profile;
 mod profile_from_pattern;
+mod recorded;
 mod rf_loop;
 mod rf_readout;
 mod run;
@@ -43,6 +44,7 @@ pub use inside::{
     CurvePiece, EnergyBranch, FeedbackLoop, Inside, OperatingPoint, View, Wire, WorkingPoint,
 };
 pub use method::Method;
+pub use recorded::{deviation, record};
 pub use run::{MOST_POINTS, check_x, inside, look_inside, readings, run};
 pub use scale::{AxisScale, ColumnScale};
 pub use seek::{read_place, seek, sought_unit};

@@ -8,7 +8,7 @@ use super::SetupError;
 /// A scale for the horizontal axis.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AxisScale {
-    /// Its name: `field`, `junction-flux`, `loop-flux` or `flux`.
+    /// Its name: `field`, `microtesla`, `junction-flux`, `loop-flux` or `flux`.
     pub name: &'static str,
     /// Words under the axis, e.g. `flux through the junction`.
     pub label: &'static str,
@@ -28,6 +28,14 @@ pub struct ColumnScale {
     /// How much of the column (in its SI unit) one unit of this axis is.
     pub si_per_unit: f64,
 }
+
+/// The field axis in microtesla, whatever the device: for charts that show devices of several sizes.
+pub(super) const MICROTESLA: AxisScale = AxisScale {
+    name: "microtesla",
+    label: "magnetic field",
+    unit: "uT",
+    si_per_unit: 1e-6,
+};
 
 /// The field axis in millitesla or microtesla, whichever suits a window that ends at `to`.
 pub(super) fn field_axis(to: f64) -> AxisScale {

@@ -31,6 +31,12 @@ pub fn seek(setup: &Setup, sought: &Sought) -> Result<f64, ExperimentError> {
             let span = in_unit("the span", unit, span)?;
             Ok(span / value_of(setup, reading)?)
         }
+        Sought::Parameter { parameter } => {
+            sought_unit(setup, sought)?;
+            setup
+                .get_si(parameter)
+                .ok_or_else(|| ExperimentError::NoReading(parameter.clone()))
+        }
         Sought::At { column, at } => {
             let x = read_place(setup, at)?;
             let trace = run(setup, &[x])?;
@@ -59,7 +65,7 @@ pub fn sought_unit(setup: &Setup, sought: &Sought) -> Result<&'static str, Exper
     match sought {
         Sought::Reading { reading } => unit_of(setup, reading),
         Sought::Count { reading, .. } => unit_of(setup, reading).map(|_| ""),
-        Sought::Solve { parameter, .. } => setup
+        Sought::Solve { parameter, .. } | Sought::Parameter { parameter } => setup
             .description()
             .parameter(parameter)
             .map(|known| known.unit)
@@ -158,7 +164,7 @@ fn value_of(setup: &Setup, reading: &str) -> Result<f64, ExperimentError> {
         .ok_or_else(|| ExperimentError::NoReading(reading.to_string()))
 }
 
-fn in_unit(name: &str, unit: &'static str, text: &str) -> Result<f64, ExperimentError> {
+pub(super) fn in_unit(name: &str, unit: &'static str, text: &str) -> Result<f64, ExperimentError> {
     let parsed = parse_quantity(text).map_err(|error| SetupError::Quantity {
         name: name.to_string(),
         error,

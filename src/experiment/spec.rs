@@ -60,6 +60,11 @@ pub enum Sought {
         /// The wanted value with its unit.
         equals: String,
     },
+    /// The value of a parameter: what a device that was recorded is like.
+    Parameter {
+        /// The parameter, e.g. `loop-area`.
+        parameter: String,
+    },
     /// How many times a reading goes into a given span.
     Count {
         /// The span with its unit, e.g. `100 uT`.
@@ -91,6 +96,9 @@ impl Sought {
                 reading: fields.text("reading"),
                 equals: fields.text("equals"),
             },
+            "parameter" => Self::Parameter {
+                parameter: fields.text("parameter"),
+            },
             "count" => Self::Count {
                 span: fields.text("span"),
                 reading: fields.text("reading"),
@@ -99,7 +107,7 @@ impl Sought {
                 column: fields.text("column"),
                 at: fields.text("at"),
             },
-            _ => return outer.refuse("", "one of reading, solve, count, at"),
+            _ => return outer.refuse("", "one of reading, solve, parameter, count, at"),
         })
     }
 }

@@ -113,7 +113,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     ],
     physics: Physics {
         conflict,
-        work: in_slices(slices::begin, shunted::known),
+        work: in_slices(slices::begin, slices::known),
         views: &[View::Loop, View::WorkingPoint],
         inside: Look::at_once(|setup, view, bias| match view {
             View::WorkingPoint => biased::working_point(setup, bias, None),

@@ -6,7 +6,7 @@ use super::clip;
 use super::frame::Frame;
 use super::glyph;
 use super::labels::{self, EndLabel};
-use super::scene::{Anchor, Ink, Item, Point, Scene, words_width};
+use super::scene::{Anchor, Colour, Ink, Item, Point, Scene, words_width};
 use super::series::Series;
 use super::theme::{Role, Theme};
 use super::ticks::{self, Ticks};
@@ -224,7 +224,7 @@ impl Chart {
             Role::Simple => 2,
             Role::Candidate(_) => 3,
             Role::Sketch => 4,
-            Role::Computed => 5,
+            Role::Computed | Role::Recorded => 5,
         };
         sort_short_by(&mut order, |one, other| height(one).cmp(&height(other)));
         let mut names = Vec::new();
@@ -247,6 +247,9 @@ impl Chart {
         let theme = &self.theme;
         let frame = &layout.frame;
         let ink = theme.ink(series.role);
+        if series.role == Role::Recorded {
+            return dots(scene, frame, series, 1.7 * theme.line_scale, ink.colour);
+        }
         let traced = series.traced();
         let pixels: Vec<Point> = traced.iter().map(|&point| frame.to_px(point)).collect();
         // Jumps part the curve and are drawn as dotted uprights of their own.
@@ -438,6 +441,25 @@ impl Chart {
             size,
         );
     }
+}
+
+/// Draws the points of a record, and gives back the last that is on the paper.
+fn dots(
+    scene: &mut Scene,
+    frame: &Frame,
+    series: &Series,
+    radius: f64,
+    ink: Colour,
+) -> Option<Point> {
+    let mut last = None;
+    for &point in &series.points {
+        let at = frame.to_px(point);
+        if frame.contains_px(at) {
+            scene.disc(at, radius, ink);
+            last = Some(at);
+        }
+    }
+    last
 }
 
 /// Whether two neighbouring points of a curve, in logical pixels, are a jump: upright, apart.

@@ -284,6 +284,15 @@ pub fn curve(series: &Series, x: &Axis, y: &Axis) -> String {
             with_unit(highest.1, y)
         );
     }
+    if series.role == Role::Recorded {
+        // To read it is the reader's part; the table has every point.
+        return format!(
+            "{name}: {} points with noise, between {} and {}.",
+            series.points.len(),
+            figures(lowest.1),
+            with_unit(highest.1, y)
+        );
+    }
     let magnitude = highest.1.abs().max(lowest.1.abs());
     if highest.1 - lowest.1 <= 1e-6 * magnitude {
         return format!("{name}: {} everywhere.", with_unit(highest.1, y));

@@ -5,7 +5,7 @@ use super::frame::Frame;
 use super::glyph;
 use super::scene::{Anchor, Ink, Point, Scene, words_width};
 use super::series::Series;
-use super::theme::Theme;
+use super::theme::{Role, Theme};
 use crate::numerics::order::sort_short_by;
 
 /// Names of at most this many letters stand at the curve's end; longer ones go into the key.
@@ -53,7 +53,7 @@ pub fn rows_height(rows: usize, size: f64) -> f64 {
 }
 
 /// Draws the key with its upper left corner at a point: for each curve a piece of its line with
-/// its end mark, then its name.
+/// its end mark (of a record some points), then its name.
 pub fn key(
     scene: &mut Scene,
     theme: &Theme,
@@ -69,9 +69,16 @@ pub fn key(
             let end = start + size * 2.5;
             let ink = theme.ink(entry.role);
             let colour = ink.colour;
-            scene.line(vec![(start, y), (end, y)], ink);
-            let mark = theme.end_mark(entry.role);
-            glyph::end_mark(scene, mark, (end, y), size * 0.62, colour, theme.paper);
+            if entry.role == Role::Recorded {
+                for step in 0..4 {
+                    let x = start + (end - start) * f64::from(step) / 3.0;
+                    scene.disc((x, y), 1.7 * theme.line_scale, colour);
+                }
+            } else {
+                scene.line(vec![(start, y), (end, y)], ink);
+                let mark = theme.end_mark(entry.role);
+                glyph::end_mark(scene, mark, (end, y), size * 0.62, colour, theme.paper);
+            }
             scene.write(
                 (end + size * 0.6, y),
                 entry.name.clone(),

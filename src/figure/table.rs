@@ -2,6 +2,7 @@
 
 use super::axis::Axis;
 use super::series::Series;
+use super::theme::Role;
 use super::ticks::{number, ticks};
 use crate::decimal::shortest;
 use crate::numerics::elementary;
@@ -9,12 +10,12 @@ use crate::numerics::elementary;
 /// The most rows of a [`DataTable`].
 pub const MOST_ROWS: usize = 41;
 
-/// A table to read: round places along x, and each curve's value there.
+/// A table to read: round places along x, and each curve's value there. Of a record, every point.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DataTable {
     /// Words above the columns, with units; the first is x.
     pub header: Vec<String>,
-    /// At most [`MOST_ROWS`] rows, as many cells as the header has; empty where a curve has no
+    /// At most [`MOST_ROWS`] rows (more for a record), as many cells as the header has; empty where a curve has no
     /// value.
     pub rows: Vec<Vec<String>>,
 }
@@ -41,14 +42,24 @@ impl DataTable {
     pub fn new(series: &[Series], x: &Axis, y: &Axis) -> Self {
         let mut header = vec![x.words()];
         header.extend(series.iter().map(|curve| column_name(curve, y)));
-        let places = ticks(x.from(), x.to(), MOST_ROWS - 1, false);
         let precision = decimals(y.to() - y.from());
+        // Between the points of a record lies nothing that could be read.
+        let recorded = series.iter().find(|curve| curve.role == Role::Recorded);
+        let places: Vec<(f64, String)> = match recorded {
+            Some(record) => {
+                let precision = decimals(x.to() - x.from());
+                let points = record.points.iter();
+                points.map(|&(at, _)| (at, number(at, precision))).collect()
+            }
+            None => {
+                let places = ticks(x.from(), x.to(), MOST_ROWS - 1, false);
+                let round = places.major.into_iter().zip(places.words);
+                round.take(MOST_ROWS).collect()
+            }
+        };
         let rows = places
-            .major
-            .iter()
-            .zip(places.words)
-            .take(MOST_ROWS)
-            .map(|(&at, words)| {
+            .into_iter()
+            .map(|(at, words)| {
                 let mut row = vec![words];
                 row.extend(series.iter().map(|curve| {
                     curve

@@ -18,6 +18,8 @@ pub enum Role {
     Envelope,
     /// The simple picture's curve beside the full one.
     Simple,
+    /// What an instrument recorded: points, not a line.
+    Recorded,
     /// An earlier trace held for comparison, counted from 0 (from 3 on the dashes repeat).
     Ghost(u8),
 }
@@ -316,7 +318,7 @@ impl Theme {
     #[must_use]
     pub fn ink(&self, role: Role) -> Ink {
         let (colour, width, dash): (Colour, f64, &[f64]) = match role {
-            Role::Computed => (self.computed, 2.5, &[]),
+            Role::Computed | Role::Recorded => (self.computed, 2.5, &[]),
             Role::Sketch => (self.sketch, 2.5, &[10.0, 7.0]),
             Role::Candidate(index) => {
                 let dash: &[f64] = match index % 4 {
@@ -351,7 +353,7 @@ impl Theme {
     #[must_use]
     pub fn end_mark(&self, role: Role) -> EndMark {
         match role {
-            Role::Computed => EndMark::Disc,
+            Role::Computed | Role::Recorded => EndMark::Disc,
             Role::Sketch => EndMark::Ring,
             Role::Candidate(index) => match index % 4 {
                 0 => EndMark::Square,

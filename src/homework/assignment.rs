@@ -81,6 +81,43 @@ impl Assignment {
             .collect()
     }
 
+    /// Every combination of the values of some draws, the other draws at their first value. At most
+    /// `most`, in order.
+    #[must_use]
+    pub fn variants(&self, uses: &[usize], most: usize) -> Vec<Variant> {
+        let mut variants = vec![Variant::first(self)];
+        for &draw in uses {
+            let count = self.draws.get(draw).map_or(1, |draw| draw.values.len());
+            variants = variants
+                .into_iter()
+                .flat_map(|variant| {
+                    (0..count).map(move |place| {
+                        let mut next = variant.clone();
+                        if let Some(chosen) = next.chosen.get_mut(draw) {
+                            *chosen = place;
+                        }
+                        next
+                    })
+                })
+                .take(most)
+                .collect();
+        }
+        variants
+    }
+
+    /// The values of some draws in a variant, in words.
+    #[must_use]
+    pub fn drawn(&self, uses: &[usize], variant: &Variant) -> String {
+        let values: Vec<String> = uses
+            .iter()
+            .filter_map(|&draw| {
+                let name = &self.draws.get(draw)?.name;
+                Some(format!("{name} = {}", variant.value(self, draw)?))
+            })
+            .collect();
+        values.join(", ")
+    }
+
     /// A text with the student's numbers put in.
     #[must_use]
     pub fn filled(&self, text: &str, variant: &Variant) -> String {

@@ -139,7 +139,9 @@ impl Expected {
                     })))
                 }
             },
-            Block::Observe(_) | Block::Bench(_) | Block::Board(_) => Err(TaskError::NoQuestion),
+            Block::Observe(_) | Block::Bench(_) | Block::Board(_) | Block::Record(_) => {
+                Err(TaskError::NoQuestion)
+            }
         }
     }
 
@@ -276,7 +278,10 @@ fn sketch(
     Ok(Expected::Sketch(Box::new(expectation), grid))
 }
 
-fn axis(setup: &Setup, chart: &ChartSpec) -> Result<crate::experiment::AxisScale, TaskError> {
+pub(super) fn axis(
+    setup: &Setup,
+    chart: &ChartSpec,
+) -> Result<crate::experiment::AxisScale, TaskError> {
     setup
         .axis(&chart.x.scale)
         .ok_or_else(|| TaskError::Axis(chart.x.scale.clone()))

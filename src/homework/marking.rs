@@ -85,28 +85,7 @@ impl<'a> Paper<'a> {
     #[must_use]
     pub fn variants(&self, task: usize, most: usize) -> Vec<Variant> {
         let uses = self.uses.get(task).map_or(&[][..], Vec::as_slice);
-        let mut variants = vec![Variant::first(self.assignment)];
-        for &draw in uses {
-            let count = self
-                .assignment
-                .draws
-                .get(draw)
-                .map_or(1, |draw| draw.values.len());
-            variants = variants
-                .into_iter()
-                .flat_map(|variant| {
-                    (0..count).map(move |place| {
-                        let mut next = variant.clone();
-                        if let Some(chosen) = next.chosen.get_mut(draw) {
-                            *chosen = place;
-                        }
-                        next
-                    })
-                })
-                .take(most)
-                .collect();
-        }
-        variants
+        self.assignment.variants(uses, most)
     }
 
     /// A question of a variant, computed.

@@ -5,6 +5,8 @@
 
 mod check;
 mod head;
+mod physical;
+mod records;
 mod tags;
 
 use std::ops::Range;
@@ -110,7 +112,7 @@ impl AssignmentFile {
         let mut assignment = head.into_assignment(draws);
         let mut places = Vec::new();
         for block in questions(&lesson) {
-            let place = place_of(&pieces, source, block.id());
+            let place = place_of(&pieces, source, &["question", "predict"], block.id());
             check_hints(block, place.clone(), &mut diagnostics);
             places.push(place);
             assignment.tasks.push(Task {
@@ -149,6 +151,12 @@ impl AssignmentFile {
         }
     }
 
+    /// Where a block that asks nothing opens.
+    fn place_of(&self, kind: &str, id: &str) -> Range<usize> {
+        let pieces = split(&mut Diagnostics::new(&self.source));
+        place_of(&pieces, &self.source, &[kind], id)
+    }
+
     /// A text rendered from the lesson with something else at every drawn value.
     #[must_use]
     pub fn opened(&self, text: &str, with: impl Fn(&super::Draw) -> String) -> String {
@@ -164,12 +172,12 @@ fn questions(lesson: &Lesson) -> impl Iterator<Item = &Block> {
 }
 
 /// Where the block of that name opens.
-fn place_of(pieces: &[Piece], source: &str, id: &str) -> Range<usize> {
+fn place_of(pieces: &[Piece], source: &str, kinds: &[&str], id: &str) -> Range<usize> {
     pieces
         .iter()
         .find_map(|piece| match piece {
             Piece::Block(raw)
-                if matches!(raw.kind, Some("question" | "predict"))
+                if raw.kind.is_some_and(|kind| kinds.contains(&kind))
                     && source.get(raw.name.clone()) == Some(id) =>
             {
                 Some(raw.opening.clone())

@@ -3,7 +3,8 @@
 
 use super::spec::{
     Ask, Bench, Block, Board, BoardPicture, Challenge, ChartSpec, MarkSlip, NumberSpec,
-    Observation, Paint, Prediction, Question, SetupSpec, Slider, Sought, Statement, WindowSpec,
+    Observation, Paint, Prediction, Question, Recording, SetupSpec, Slider, Sought, Statement,
+    WindowSpec,
 };
 use crate::fields::{self, FieldError, Fields};
 
@@ -16,7 +17,7 @@ pub fn block(json: &str) -> Result<Block, FieldError> {
     fields::read(json, any_block)?.ok_or(FieldError::Outermost { wanted: BLOCK })
 }
 
-const BLOCK: &str = "one of predict, observe, bench, question, board";
+const BLOCK: &str = "one of predict, observe, bench, question, board, record";
 
 fn any_block(outer: &Fields<'_>) -> Option<Block> {
     let (kind, inside) = outer.variant();
@@ -27,6 +28,7 @@ fn any_block(outer: &Fields<'_>) -> Option<Block> {
         "bench" => Block::Bench(bench(fields)?),
         "question" => Block::Question(question(fields)?),
         "board" => Block::Board(board(fields)?),
+        "record" => Block::Record(recording(fields)?),
         _ => return outer.refuse("", BLOCK),
     })
 }
@@ -226,5 +228,16 @@ fn board(fields: &Fields<'_>) -> Option<Board> {
         setup: setup(fields),
         picture: picture(fields, "picture")?,
         at: fields.text("at"),
+    })
+}
+
+fn recording(fields: &Fields<'_>) -> Option<Recording> {
+    Some(Recording {
+        id: fields.text("id"),
+        setup: setup(fields),
+        chart: chart(fields),
+        points: columns(fields, "points")?,
+        noise: fields.text("noise"),
+        seed: fields.text("seed"),
     })
 }

@@ -76,6 +76,8 @@ pub enum Block {
     Question(Question),
     /// A board picture alone.
     Board(Board),
+    /// A recorded curve with noise, to read numbers from.
+    Record(Recording),
 }
 
 impl Block {
@@ -88,6 +90,7 @@ impl Block {
             Self::Bench(bench) => &bench.id,
             Self::Question(question) => &question.id,
             Self::Board(board) => &board.id,
+            Self::Record(recording) => &recording.id,
         }
     }
 
@@ -100,6 +103,7 @@ impl Block {
             Self::Bench(bench) => Some(&bench.setup),
             Self::Question(question) => Some(&question.setup),
             Self::Board(board) => Some(&board.setup),
+            Self::Record(recording) => Some(&recording.setup),
         }
     }
 }
@@ -345,6 +349,35 @@ pub struct Board {
     pub picture: BoardPicture,
     /// Where on the set-up's x axis, with unit, e.g. `0.5 Phi0`.
     pub at: String,
+}
+
+/// A recorded curve: what an instrument shows of a device, with its noise. It is given, not sought.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Recording {
+    /// Identifier within the lesson.
+    pub id: String,
+    /// The device that was recorded.
+    pub setup: SetupSpec,
+    /// The axes.
+    pub chart: ChartSpec,
+    /// How many points there are, evenly spaced from one end of the x axis to the other.
+    pub points: u16,
+    /// Standard deviation of the noise, with its unit.
+    pub noise: String,
+    /// Makes another record of the same device; may be empty.
+    pub seed: String,
+}
+
+impl Recording {
+    /// Where the points stand, in the unit of the x axis.
+    #[must_use]
+    pub fn places(&self) -> Vec<f64> {
+        let (from, to) = (self.chart.x.from, self.chart.x.to);
+        let last = f64::from(self.points.max(2) - 1);
+        (0..self.points)
+            .map(|place| from + (to - from) * f64::from(place) / last)
+            .collect()
+    }
 }
 
 /// The seal of an option: a digest that lets the browser recognise the right choice without the

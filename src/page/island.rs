@@ -36,6 +36,7 @@ pub fn render(lesson: &str, block: &Block, words: &IslandWords) -> String {
             question_body(&id, question, words),
         ),
         Block::Board(_) => ("board", "On the board", stage(true, false)),
+        Block::Record(_) => ("record", "The record", stage(false, true)),
     };
     format!(
         "<section class=\"island island-{name}\" id=\"{id}\" {kind}=\"{name}\" {block_id}=\"{own}\" role=\"group\" aria-labelledby=\"{id}-title\">\

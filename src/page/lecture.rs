@@ -126,6 +126,7 @@ fn class(block: &Block) -> &'static str {
         Block::Question(_) => "picks worked",
         Block::Bench(bench) if bench.board.is_some() => "benched boarded",
         Block::Bench(_) => "benched",
+        Block::Record(_) => "charted",
         Block::Board(_) => "alone",
     }
 }
@@ -211,7 +212,7 @@ fn calls(block: &Block) -> Vec<(&'static str, &'static str)> {
         },
         Block::Observe(_) => vec![("ask", "Hands up for one of them.")],
         Block::Question(_) => vec![("ask", "Work it out. The next step shows the answer.")],
-        Block::Bench(_) | Block::Board(_) => Vec::new(),
+        Block::Bench(_) | Block::Board(_) | Block::Record(_) => Vec::new(),
     }
 }
 

@@ -164,7 +164,7 @@ pub(crate) fn words(block: &Block) -> IslandWords {
         ),
         Block::Observe(observation) => (&observation.prompt, &observation.options, &[]),
         Block::Question(question) => (&question.prompt, &[], &question.hints),
-        Block::Bench(_) | Block::Board(_) => ("", &[], &[]),
+        Block::Bench(_) | Block::Board(_) | Block::Record(_) => ("", &[], &[]),
     };
     IslandWords {
         prompt_html: prose(prompt),

@@ -151,6 +151,7 @@ fn text(entry: &LessonScreen<'_>) -> String {
                 }
             }
             Block::Board(_) => "<p>The board picture.</p>".to_owned(),
+            Block::Record(_) => "<p>The record.</p>".to_owned(),
         },
     }
 }

@@ -108,7 +108,7 @@ fn of_block(block: &Block) -> Screen {
         ),
         Block::Observe(observation) => (ScreenKind::Ask, observation.options.len()),
         Block::Question(_) => (ScreenKind::Ask, 0),
-        Block::Bench(_) | Block::Board(_) => (ScreenKind::Look, 0),
+        Block::Bench(_) | Block::Board(_) | Block::Record(_) => (ScreenKind::Look, 0),
     };
     Screen {
         name: block.id().to_owned(),

@@ -5,7 +5,7 @@ use super::methods;
 use crate::experiment::{self, AxisScale, ColumnScale, Pace, Setup, Trace};
 use crate::figure::describe::figures;
 use crate::figure::{Axis, FigureError, Series, theme::Role};
-use crate::lesson::spec::ChartSpec;
+use crate::lesson::spec::{ChartSpec, Recording};
 use crate::prediction::pictures;
 use crate::prediction::sketch::SketchGrid;
 
@@ -277,6 +277,21 @@ impl Plot {
     pub fn picture(&self, picture: &str, name: &str, role: Role) -> Result<Series, PlotError> {
         let values = pictures::curve(picture, &self.setup, &self.spec.column, &self.x_si())?;
         Ok(self.series(name, role, &self.x(), &values))
+    }
+
+    /// A record of the set-up in units of the chart, as points.
+    ///
+    /// # Errors
+    /// When the set-up cannot be recorded.
+    pub fn record(&self, spec: &Recording) -> Result<Series, PlotError> {
+        let x = spec.places();
+        let si: Vec<f64> = x.iter().map(|&x| self.x_to_si(x)).collect();
+        let mut values =
+            experiment::record(&self.setup, self.column(), &si, &spec.noise, &spec.seed)?;
+        for value in &mut values {
+            *value /= self.y_scale.si_per_unit;
+        }
+        Ok(Series::from_columns("record", Role::Recorded, &x, &values))
     }
 
     fn series(&self, name: &str, role: Role, x: &[f64], values: &[f64]) -> Series {

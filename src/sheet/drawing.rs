@@ -6,7 +6,7 @@ use crate::figure::board;
 use crate::figure::chart::Mark;
 use crate::figure::describe::DataTable;
 use crate::figure::{BoardOptions, BoardPicture, Chart, Series, Theme, svg};
-use crate::lesson::spec::ChartSpec;
+use crate::lesson::spec::{ChartSpec, Recording};
 use crate::page::html::escape;
 use crate::session::{Plot, PlotError};
 
@@ -60,6 +60,20 @@ pub(super) fn table(plot: &Plot, series: &[Series]) -> Result<String, PlotError>
     }
     html.push_str("</div>\n");
     Ok(html)
+}
+
+/// A record, with its points to read.
+pub(super) fn record(recording: &Recording) -> String {
+    let draw = || -> Result<String, PlotError> {
+        let plot = plot(&recording.setup, &recording.chart)?;
+        chart(
+            &plot,
+            "The record",
+            vec![plot.record(recording)?],
+            Vec::new(),
+        )
+    };
+    draw().unwrap_or_else(|error| broken(&error))
 }
 
 /// A board picture at a place (as written; zero when there is none), with or without what follows

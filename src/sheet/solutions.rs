@@ -59,7 +59,7 @@ fn answers(lesson: &Lesson, step: &Step) -> String {
                     }
                     html.push_str("</ul></div>\n");
                 }
-                Block::Bench(_) | Block::Board(_) => {}
+                Block::Bench(_) | Block::Board(_) | Block::Record(_) => {}
             },
             other => html.push_str(&placeholder(other).unwrap_or_default()),
         }

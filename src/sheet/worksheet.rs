@@ -47,6 +47,10 @@ pub fn worksheet_page(lesson: &Lesson, assets: &Assets) -> String {
                             Some(&board.at),
                             true,
                         )),
+                        // A record is given, wherever it stands before a question.
+                        Block::Record(recording) if !after => {
+                            body.push_str(&drawing::record(recording));
+                        }
                         _ => {}
                     },
                     other => body.push_str(&placeholder(other).unwrap_or_default()),
@@ -85,6 +89,7 @@ fn scene(lesson: &Lesson, step: &Step) -> String {
                     Some(&board.at),
                     true,
                 )),
+                Block::Record(recording) => html.push_str(&drawing::record(recording)),
                 Block::Observe(observation) if observation.recall => {
                     html.push_str("<div class=\"question\">");
                     html.push_str(&text(&observation.prompt));

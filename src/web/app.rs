@@ -14,7 +14,7 @@ use super::store::{KEY, Store};
 use super::trouble::{self, Outcome, Trouble};
 use super::{
     background, bench, board, canvas, contents, desk, formulas, looking_back, observe, place,
-    predict, question,
+    predict, question, record,
 };
 use crate::lesson::spec::{Block, SetupSpec};
 use crate::named::Named;
@@ -285,6 +285,9 @@ impl App {
             Block::Bench(spec) => bench::mount(self, element, spec)?,
             Block::Question(spec) => question::mount(self, element, spec)?,
             Block::Board(spec) => board::mount(element, spec)?,
+            Block::Record(spec) => {
+                record::mount(&format!("{}-{}", self.lesson, spec.id), element, spec)?
+            }
         })
     }
 
@@ -496,6 +499,6 @@ fn kind(block: &Block) -> BlockKind {
     match block {
         Block::Predict(_) => BlockKind::Predict,
         Block::Observe(_) | Block::Question(_) => BlockKind::Ask,
-        Block::Bench(_) | Block::Board(_) => BlockKind::Look,
+        Block::Bench(_) | Block::Board(_) | Block::Record(_) => BlockKind::Look,
     }
 }

@@ -24,6 +24,7 @@ mod pen;
 mod place;
 mod predict;
 mod question;
+mod record;
 mod store;
 mod take;
 mod trouble;

@@ -152,13 +152,19 @@ impl CheckedAssignment {
         let Report {
             tasks,
             computed,
+            records,
             variants,
             cut,
         } = self.report;
         format!(
-            "{}: {}, {variants} variants; {computed} variants of single questions computed{}",
+            "{}: {}, {variants} variants; {computed} variants of single questions{} computed{}",
             self.file,
             counted(tasks, "question"),
+            if records > 0 {
+                format!(" and {}", counted(records, "record"))
+            } else {
+                String::new()
+            },
             if cut { ", not all" } else { ", which is all" }
         )
     }

@@ -27,6 +27,36 @@ const COARSE: f64 = 1e-4;
 /// Below this noise parameter.
 const WEAK: f64 = 0.01;
 
+/// The rules of thumb: slope, voltage noise and noise energy at the best working point.
+fn rules(device: &Device) -> [Reading; 3] {
+    let heat = BOLTZMANN * device.temperature;
+    let (resistance, inductance) = (device.resistance, device.inductance);
+    [
+        reading(
+            "transfer-rule",
+            "V/Phi0",
+            RULE_TRANSFER * resistance / inductance * FLUX_QUANTUM,
+        ),
+        reading(
+            "voltage-noise-rule",
+            "V^2/Hz",
+            RULE_NOISE * heat * resistance,
+        ),
+        reading(
+            "noise-energy-rule",
+            "J/Hz",
+            RULE_ENERGY * heat * inductance / resistance,
+        ),
+    ]
+}
+
+/// The readings that need no search.
+pub(super) fn known(setup: &Setup) -> Vec<Reading> {
+    let mut readings = shunted::known(setup);
+    readings.extend(rules(&Device::of(setup)));
+    readings
+}
+
 #[derive(Debug)]
 struct Run {
     device: Device,
@@ -179,32 +209,19 @@ impl Slices for Run {
             .and_then(BestPoint::best);
         if let Some(best) = best {
             let values = device.sensed(best.transfer.abs(), best.noise);
-            let heat = BOLTZMANN * device.temperature;
-            let (resistance, inductance) = (device.resistance, device.inductance);
+            let [transfer, noise, energy] = rules(device);
             readings.extend([
                 reading("best-bias", "A", best.bias * device.current),
                 reading("best-flux", "Phi0", best.flux),
                 reading("voltage", "V", best.voltage * device.voltage()),
                 reading("transfer", "V/Phi0", values.transfer),
-                reading(
-                    "transfer-rule",
-                    "V/Phi0",
-                    RULE_TRANSFER * resistance / inductance * FLUX_QUANTUM,
-                ),
+                transfer,
                 reading("voltage-noise", "V^2/Hz", values.noise),
-                reading(
-                    "voltage-noise-rule",
-                    "V^2/Hz",
-                    RULE_NOISE * heat * resistance,
-                ),
+                noise,
                 reading("flux-noise", "Phi0/sqrt(Hz)", values.flux_noise),
                 reading("noise-energy", "J/Hz", values.energy),
                 reading("noise-energy-relative", "", best.energy),
-                reading(
-                    "noise-energy-rule",
-                    "J/Hz",
-                    RULE_ENERGY * heat * inductance / resistance,
-                ),
+                energy,
             ]);
         }
         readings.extend(

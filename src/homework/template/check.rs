@@ -6,7 +6,8 @@ use std::ops::Range;
 use super::super::judge::Expected;
 use super::super::marking::Paper;
 use super::AssignmentFile;
-use crate::experiment::Setup;
+use super::physical::{axis_unit, other_unit, unphysical};
+use super::records::{off_chart, records};
 use crate::lesson::diagnostic::{Diagnostic, Diagnostics, Mistake};
 use crate::lesson::spec::{Ask, Block};
 
@@ -22,6 +23,8 @@ pub struct Report {
     pub tasks: usize,
     /// Computed variants, of all questions together.
     pub computed: usize,
+    /// Computed variants of records.
+    pub records: usize,
     /// How many different students there can be: the product of all draws.
     pub variants: u128,
     /// Whether some question has more variants than were computed.
@@ -53,32 +56,46 @@ impl AssignmentFile {
             report.cut |= variants.len() == MOST;
             let span = self.places.get(place).cloned().unwrap_or(0..0);
             let within = within(self, place);
+            let uses = self.assignment.uses(task);
+            let mut first = None;
             for variant in variants {
                 report.computed += 1;
-                let drawn = || {
-                    let values: Vec<String> = self
-                        .assignment
-                        .uses(task)
-                        .into_iter()
-                        .filter_map(|draw| {
-                            let name = &self.assignment.draws.get(draw)?.name;
-                            Some(format!(
-                                "{name} = {}",
-                                variant.value(&self.assignment, draw)?
-                            ))
-                        })
-                        .collect();
-                    values.join(", ")
-                };
+                let drawn = || self.assignment.drawn(&uses, &variant);
                 let found = match paper.expected(place, &variant) {
                     Err(error) => Some((Mistake::AnswerNotComputable, error.to_string())),
-                    Ok(expected) => unphysical(self.assignment.block(task, &variant).ok().as_ref())
-                        .or_else(|| unfair(&expected, within)),
+                    Ok(expected) => {
+                        let block = self.assignment.block(task, &variant).ok();
+                        let odd = block.and_then(|block| {
+                            let unit = axis_unit(&block);
+                            other_unit(unit, *first.get_or_insert(unit))
+                                .or_else(|| unphysical(&block, Some(&expected)))
+                        });
+                        odd.map(|message| (Mistake::BadDraw, message))
+                            .or_else(|| unfair(&expected, within))
+                    }
                 };
                 if let Some((mistake, message)) = found {
                     tell(mistake, span, &message, &drawn(), &mut diagnostics);
                     break;
                 }
+            }
+        }
+        for record in records(self) {
+            let uses = self.assignment.uses(&record);
+            let variants = self.assignment.variants(&uses, MOST);
+            report.cut |= variants.len() == MOST;
+            report.records += variants.len();
+            let odd = variants.into_iter().find_map(|variant| {
+                Some((off_chart(&self.assignment, &record, &variant)?, variant))
+            });
+            if let Some((message, variant)) = odd {
+                tell(
+                    Mistake::AnswerOutsideChart,
+                    self.place_of("record", &record.id),
+                    &message,
+                    &self.assignment.drawn(&uses, &variant),
+                    &mut diagnostics,
+                );
             }
         }
         (report, diagnostics.finish())
@@ -103,7 +120,8 @@ fn tell(
         message,
         match mistake {
             Mistake::TooClose => "take away one of the two slips, or make `within` smaller",
-            Mistake::BadDraw => "draw from values for which the model holds",
+            Mistake::AnswerOutsideChart => "widen the axis, or lessen the noise",
+            Mistake::BadDraw => "draw from values for which the device is sane and the model holds",
             _ => "draw from other values, or ask for something else",
         },
     );
@@ -120,15 +138,6 @@ fn within(file: &AssignmentFile, place: usize) -> f64 {
         },
         _ => 0.0,
     }
-}
-
-/// A device for which the model warns.
-fn unphysical(block: Option<&Block>) -> Option<(Mistake, String)> {
-    let setup = Setup::from_spec(block?.setup()?).ok()?;
-    let warning = (setup.description().physics.warnings)(&setup)
-        .into_iter()
-        .next()?;
-    Some((Mistake::BadDraw, warning))
 }
 
 /// Two values that may be taken for one another.

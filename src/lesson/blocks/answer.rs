@@ -80,6 +80,15 @@ fn read_form(
             at: at?.value,
         });
     }
+    if table.has("parameter") && !table.has("reading") && !table.has("equals") {
+        let parameter = table.text("parameter", "\"width\"", blocks.diagnostics)?;
+        if let Some(device) = device {
+            device.check_parameter(&parameter, blocks.diagnostics);
+        }
+        return Some(Sought::Parameter {
+            parameter: parameter.value,
+        });
+    }
     let reading = table.text("reading", "\"first-zero\"", blocks.diagnostics);
     if let (Some(device), Some(reading)) = (device, &reading) {
         device.check_reading(reading, blocks.diagnostics);

@@ -9,6 +9,7 @@ mod head;
 mod model;
 mod options;
 mod predict;
+mod record;
 mod setup;
 mod value;
 
@@ -75,6 +76,7 @@ impl Blocks<'_, '_> {
             "question" => ask::read_question(self, id, &mut reader).map(Block::Question),
             "bench" => bench::read_bench(self, id, &mut reader).map(Block::Bench),
             "board" => bench::read_board(self, id, &mut reader).map(Block::Board),
+            "record" => record::read_record(self, id, &mut reader).map(Block::Record),
             _ => None,
         };
         reader.finish(self.diagnostics);

@@ -9,7 +9,7 @@ use super::super::diagnostic::{Diagnostics, Mistake};
 use super::nearest::suggestion;
 
 /// The kinds of block that the format knows.
-pub(crate) const BLOCK_KINDS: [&str; 11] = [
+pub(crate) const BLOCK_KINDS: [&str; 12] = [
     "lesson",
     "setup",
     "predict",
@@ -17,6 +17,7 @@ pub(crate) const BLOCK_KINDS: [&str; 11] = [
     "bench",
     "question",
     "board",
+    "record",
     "caution",
     "value",
     // Only in assignments.

@@ -63,7 +63,7 @@ pub fn shown_order(lesson: &str, block: &Block, attempt: &str) -> Vec<String> {
             Ask::Sketch { .. } | Ask::MarkAxis { .. } | Ask::Number(_) => Vec::new(),
         },
         Block::Observe(observation) => sorted(&observation.options),
-        Block::Bench(_) | Block::Question(_) | Block::Board(_) => Vec::new(),
+        Block::Bench(_) | Block::Question(_) | Block::Board(_) | Block::Record(_) => Vec::new(),
     };
     let seed = pick::seed(&format!("{attempt}|{lesson}|{}", block.id()));
     pick::shuffled(names.len(), seed)
@@ -88,7 +88,7 @@ pub fn right_place(lesson: &str, block: &Block, attempt: &str) -> Option<usize> 
             Ask::Sketch { .. } | Ask::MarkAxis { .. } | Ask::Number(_) => return None,
         },
         Block::Observe(observation) => Some(&observation.right),
-        Block::Bench(_) | Block::Question(_) | Block::Board(_) => return None,
+        Block::Bench(_) | Block::Question(_) | Block::Board(_) | Block::Record(_) => return None,
     };
     shown_order(lesson, block, attempt)
         .iter()
