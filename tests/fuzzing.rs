@@ -8,6 +8,7 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
+    clippy::print_stderr,
     reason = "a test stops at the first surprise"
 )]
 
@@ -55,10 +56,6 @@ impl Watch {
                     Ok(next) => going = next,
                     Err(RecvTimeoutError::Timeout) => {
                         if let Some(text) = &going {
-                            #[allow(
-                                clippy::print_stderr,
-                                reason = "the run ends here, and must say over what"
-                            )]
                             eprintln!("{target} hangs over\n{text:?}");
                             std::process::abort();
                         }

@@ -134,7 +134,6 @@ fn the_answers_of_slits_are_those_of_the_formulas() {
                 "µm" => 1e-6,
                 "nm" => 1e-9,
                 "µA" => 1e-6,
-                "mT" => 1e-3,
                 "µm²" => 1e-12,
                 other => panic!("unit {other}"),
             };
@@ -146,10 +145,6 @@ fn the_answers_of_slits_are_those_of_the_formulas() {
                 QUANTUM / (value("width") * value("thickness")),
             ),
             ("side-lobe", lobe * value("current")),
-            (
-                "width-for-a-field",
-                QUANTUM / (value("wanted-field") * value("thickness")),
-            ),
             ("period", QUANTUM / value("area")),
         ]);
         for (task, wanted) in wanted {
@@ -174,8 +169,8 @@ fn numbers_follow_from_the_identifier_alone() {
     assert_eq!(of("ab12"), of(" AB12 "));
     // Worked out with another implementation of SHA-256 and SplitMix64 (Python's hashlib; the
     // lines stand in docs/receipt.md): the promise that nobody's numbers change.
-    assert_eq!(of("ab12"), [4, 0, 2, 3, 3]);
-    assert_eq!(of("demo-0001"), [4, 0, 1, 0, 2]);
+    assert_eq!(of("ab12"), [4, 0, 2, 3]);
+    assert_eq!(of("demo-0001"), [4, 0, 1, 2]);
     let mut other = assignment.clone();
     other.version += 1;
     let differ = (0..50)
@@ -362,7 +357,9 @@ fn an_invented_class_is_marked_and_its_peculiarities_are_told() {
         has(&name(3), "edited");
         has(&name(5), "backwards");
         has(&name(8), "one of 2 files");
-        has(&name(11), &format!("numbers of demo-{:04}", round + 11));
+        // Others may have the same numbers by chance; the neighbour is among those named.
+        has(&name(11), "wrong answers fit the numbers of demo-");
+        has(&name(11), &format!("demo-{:04}", round + 11));
         assert!(flags(&name(13)).is_empty(), "{:?}", flags(&name(13)));
         has(&name(16), "unreadable");
         has(&name(18), "another version");

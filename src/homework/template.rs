@@ -138,8 +138,9 @@ impl AssignmentFile {
                 "add a `question` or a `predict` block",
             );
         }
+        let records = records::records(&lesson, &assignment.draws);
         for raw in blocks("draw") {
-            tell_unused(source, raw, &assignment, &mut diagnostics);
+            tell_unused(source, raw, &assignment, &records, &mut diagnostics);
         }
         Self {
             file: file.to_owned(),
@@ -210,22 +211,23 @@ fn tell_unused(
     source: &str,
     raw: &RawBlock,
     assignment: &Assignment,
+    records: &[Task],
     diagnostics: &mut Diagnostics<'_>,
 ) {
     let name = source.get(raw.name.clone()).unwrap_or_default();
     let Some(draw) = assignment.draws.iter().find(|draw| draw.name == name) else {
         return;
     };
-    let used = assignment
-        .tasks
-        .iter()
-        .any(|task| task.spec.contains(&draw.placeholder()));
+    let used = |task: &Task| task.spec.contains(&draw.placeholder());
+    let used = assignment.tasks.iter().any(used) || records.iter().any(used);
     if !used {
         diagnostics.add(
             Mistake::BadDraw,
             raw.opening.clone(),
-            format!("no question depends on `{name}`"),
-            format!("write `@{{{name}}}` in a question or its set-up, or take the draw away"),
+            format!("no question and no record depends on `{name}`"),
+            format!(
+                "write `@{{{name}}}` in a question, a record or its set-up, or take the draw away"
+            ),
         );
     }
 }

@@ -213,7 +213,7 @@ fn words(file: &AssignmentFile, block: &Block) -> IslandWords {
         Block::Observe(observation) => {
             observation.prompt = fill::in_formulas(file, &observation.prompt);
         }
-        Block::Bench(_) | Block::Board(_) => {}
+        Block::Bench(_) | Block::Board(_) | Block::Record(_) => {}
     }
     lesson::words(&marked)
 }

@@ -80,7 +80,7 @@ impl AssignmentFile {
                 }
             }
         }
-        for record in records(self) {
+        for record in records(&self.lesson, &self.assignment.draws) {
             let uses = self.assignment.uses(&record);
             let variants = self.assignment.variants(&uses, MOST);
             report.cut |= variants.len() == MOST;

@@ -1,18 +1,18 @@
 //! The records of an assignment: each student has one, with noise of its own, and it must lie on its
 //! chart.
 
-use super::super::assignment::{Assignment, Task};
+use super::super::assignment::{Assignment, Draw, Task};
 use super::super::judge::{TaskError, axis};
 use super::super::variant::Variant;
 use super::physical::unphysical;
-use super::{AssignmentFile, retagged};
+use super::retagged;
 use crate::experiment::{Setup, record};
 use crate::figure::describe::figures;
-use crate::lesson::spec::{Block, Recording};
+use crate::lesson::spec::{Block, Lesson, Recording};
 
 /// The records, with the draws still open. They ask nothing, and count nothing.
-pub(super) fn records(file: &AssignmentFile) -> Vec<Task> {
-    file.lesson
+pub(super) fn records(lesson: &Lesson, draws: &[Draw]) -> Vec<Task> {
+    lesson
         .blocks()
         .filter(|block| matches!(block, Block::Record(_)))
         .map(|block| Task {
@@ -20,8 +20,8 @@ pub(super) fn records(file: &AssignmentFile) -> Vec<Task> {
             points: 0,
             spec: retagged(
                 &serde_json::to_string(block).unwrap_or_default(),
-                &file.assignment.draws,
-                super::super::Draw::placeholder,
+                draws,
+                Draw::placeholder,
             ),
         })
         .collect()
