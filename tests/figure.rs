@@ -745,3 +745,37 @@ fn table_is_short_and_csv_is_whole() {
     let twice = [series[0].clone(), series[0].clone()];
     assert!(describe::csv(&twice, &x, &y).starts_with("flux (Φ₀),computed (µA),computed (µA)\r\n"));
 }
+
+/// A record is points: as many discs as lie on the paper, every one in the table, none made up between.
+#[test]
+fn a_record_is_drawn_and_told_point_by_point() {
+    let x = Axis::new("field", "uT", -1.0, 1.0).unwrap();
+    let y = Axis::new("current", "uA", 0.0, 10.0).unwrap();
+    let points: Vec<(f64, f64)> = (0..=100)
+        .map(|k| {
+            let at = f64::from(k) / 50.0 - 1.0;
+            (at, if k == 7 { 11.0 } else { f64::from(k % 10) })
+        })
+        .collect();
+    let record = Series::new("record", Role::Recorded, points);
+    let mut chart = Chart::new(640.0, 400.0, x.clone(), y.clone(), Theme::light());
+    let discs = |chart: &Chart| {
+        let items = chart.scene().items;
+        items
+            .iter()
+            .filter(|item| matches!(item, Item::Disc { .. }))
+            .count()
+    };
+    let bare = discs(&chart);
+    chart.series.push(record.clone());
+    // Four more stand in the key.
+    assert_eq!(
+        discs(&chart) - bare,
+        100 + 4,
+        "one point lies above the paper"
+    );
+    let table = describe::DataTable::new(std::slice::from_ref(&record), &x, &y);
+    assert_eq!(table.rows.len(), 101);
+    assert_eq!(table.rows[7][1].parse(), Ok(11.0));
+    assert!(describe::curve(&record, &x, &y).contains("101 points with noise"));
+}

@@ -18,6 +18,7 @@ use coldfringe::homework::judge::{Expected, Judgement};
 use coldfringe::homework::template::AssignmentFile;
 use coldfringe::homework::{Assignment, Identifier, Marks, Paper, Variant, demo};
 use coldfringe::lesson::spec::{Ask, Block};
+use coldfringe::numerics::elementary::cos;
 use coldfringe::session::Plot;
 
 /// CODATA 2022, exact digits: h/2e in webers, k in J/K.
@@ -193,12 +194,16 @@ fn record(assignment: &Assignment, file: &AssignmentFile, variant: &Variant) -> 
         .points
 }
 
+fn square(value: f64) -> f64 {
+    value * value
+}
+
 /// Period, greatest and smallest current of a record, read without the model: the square of the
 /// current of two narrow junctions is a cosine about its mean. For every trial period the cosine is
 /// fitted by least squares; the period that fits best is taken.
 fn read(points: &[(f64, f64)]) -> [f64; 3] {
     let fit = |period: f64| -> (f64, f64, f64) {
-        let wave = |x: f64| (2.0 * std::f64::consts::PI * x / period).cos();
+        let wave = |x: f64| cos(2.0 * std::f64::consts::PI * x / period);
         let count = points.len() as f64;
         let sum = |of: &dyn Fn(f64, f64) -> f64| -> f64 {
             points.iter().map(|&(x, y)| of(x, y * y)).sum()
@@ -207,7 +212,7 @@ fn read(points: &[(f64, f64)]) -> [f64; 3] {
         let (s, sc) = (sum(&|_, s| s), sum(&|x, s| s * wave(x)));
         let height = (count * sc - c * s) / (count * cc - c * c);
         let mean = (s - height * c) / count;
-        let rest = sum(&|x, s| (s - mean - height * wave(x)).powi(2));
+        let rest = sum(&|x, s| square(s - mean - height * wave(x)));
         (rest, mean, height)
     };
     let mut best = (f64::INFINITY, 0.0);
@@ -286,11 +291,7 @@ fn each_tape_has_noise_of_its_own() {
         .unwrap();
     variant.chosen[tape] = 1;
     let other = record(assignment, file, &variant);
-    let apart: f64 = one
-        .iter()
-        .zip(&other)
-        .map(|(a, b)| (a.1 - b.1).powi(2))
-        .sum();
+    let apart: f64 = one.iter().zip(&other).map(|(a, b)| square(a.1 - b.1)).sum();
     // The difference of two noises of 1.5 µA each has a variance of 4.5 µA².
     let variance = apart / one.len() as f64;
     assert!(
@@ -334,5 +335,58 @@ fn no_bit_of_any_receipt_can_be_turned_unnoticed() {
             }
         }
         assert!(tried > 200, "{}: {tried}", file.file);
+    }
+}
+
+/// What the check says of *Reading data* with something changed, and where.
+#[test]
+fn what_no_bench_has_and_no_chart_shows_is_told() {
+    let path = course::files("lessons/homework")
+        .into_iter()
+        .find(|path| path.ends_with("reading-data.md"))
+        .unwrap();
+    let good = std::fs::read_to_string(path).unwrap();
+    let line = |words: &str| good.lines().position(|line| line == words).unwrap() + 1;
+    for (from, to, code, wanted, place) in [
+        (
+            "\"84 \u{B5}A\"",
+            "\"184 \u{B5}A\"",
+            "bad-draw",
+            "1 to 100 \u{B5}A",
+            "```predict first-maximum",
+        ),
+        (
+            "\"300 \u{B5}m\u{B2}\"",
+            "\"90 \u{B5}m\u{B2}\"",
+            "bad-draw",
+            "10 \u{B5}m to 1 mm",
+            "```predict first-maximum",
+        ),
+        (
+            "to = 60 }\ny = { scale = \"uA\", from = 0, to = 125 }",
+            "to = 60 }\ny = { scale = \"uA\", from = 0, to = 105 }",
+            "answer-outside-chart",
+            "a point of the record",
+            "```record sweep",
+        ),
+        (
+            "scale = \"microtesla\", from = 0",
+            "scale = \"field\", from = 0",
+            "bad-draw",
+            "one unit",
+            "```predict first-maximum",
+        ),
+    ] {
+        let changed = good.replace(from, to);
+        assert_ne!(changed, good);
+        let file = AssignmentFile::read(&changed, "a.md");
+        assert!(file.diagnostics.is_empty(), "{to}: {:#?}", file.diagnostics);
+        let (_, found) = file.check();
+        assert!(
+            found.iter().any(|it| it.mistake.code() == code
+                && it.message.contains(wanted)
+                && it.line == line(place)),
+            "{to}: {found:#?}"
+        );
     }
 }

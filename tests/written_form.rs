@@ -462,7 +462,8 @@ fn the_field_that_is_wrong_is_named() {
     for text in ["7", "[]", "null", "\"text\""] {
         assert_eq!(said(text), "the outermost value must be an object");
     }
-    let kinds = "the outermost value must be one of predict, observe, bench, question, board";
+    let kinds =
+        "the outermost value must be one of predict, observe, bench, question, board, record";
     for text in ["{}", "{\"other\":{}}", "{\"board\":{},\"bench\":{}}"] {
         assert_eq!(said(text), kinds);
     }
