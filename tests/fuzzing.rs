@@ -8,12 +8,12 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
-    clippy::print_stderr,
     reason = "a test stops at the first surprise"
 )]
 
 mod course;
 
+use std::io::Write as _;
 use std::sync::LazyLock;
 use std::sync::mpsc::{RecvTimeoutError, Sender, channel};
 use std::time::Duration;
@@ -41,7 +41,7 @@ fn cases(usual: u32) -> u32 {
 }
 
 /// One text may take at most this long: far more than any should, so that only a hang is met.
-const PATIENCE: Duration = Duration::from_secs(120);
+const PATIENCE: Duration = Duration::from_secs(300);
 
 /// Stops the run, showing the text, when one takes too long: a hang cannot be caught otherwise.
 struct Watch(Sender<Option<String>>);
@@ -56,7 +56,13 @@ impl Watch {
                     Ok(next) => going = next,
                     Err(RecvTimeoutError::Timeout) => {
                         if let Some(text) = &going {
-                            eprintln!("{target} hangs over\n{text:?}");
+                            let said = format!(
+                                "{target} hangs over
+{text:?}
+"
+                            );
+                            // Not by a macro: what a test prints is kept from the eye.
+                            let _ = std::io::stderr().write_all(said.as_bytes());
                             std::process::abort();
                         }
                     }
