@@ -70,17 +70,19 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "return-current",
             unit: "A",
-            words: told("bias at which the voltage vanishes on the way back, without noise"),
+            words: told(
+                "return current: the bias at which the voltage vanishes on the way back, without noise",
+            ),
         },
         ReadingDescription {
             name: "resistance",
             unit: "ohm",
-            words: told("resistance far above the critical current: both shunts in parallel"),
+            words: told("resistance at high bias: both shunts in parallel"),
         },
         ReadingDescription {
             name: "characteristic-voltage",
             unit: "V",
-            words: told("mean critical current times shunt resistance"),
+            words: told("characteristic voltage: mean critical current times shunt resistance"),
         },
         shunted::BETA_L,
         shunted::BETA_C,

@@ -58,8 +58,21 @@ pub struct ReadingDescription {
     pub name: &'static str,
     /// Its SI unit; empty for a pure number.
     pub unit: &'static str,
-    /// What it is, in plain words.
+    /// What it is, in plain words. They begin with a label short enough to stand beside the number;
+    /// what is to be said besides follows a colon, a semicolon, a comma or a bracket.
     pub words: &'static str,
+}
+
+impl ReadingDescription {
+    /// The words cut in two: the label, and the rest with the sign that divides them.
+    #[must_use]
+    pub fn label_and_more(&self) -> (&'static str, &'static str) {
+        let end = [": ", "; ", ", ", " ("]
+            .iter()
+            .filter_map(|sign| self.words.find(sign))
+            .min();
+        self.words.split_at(end.unwrap_or(self.words.len()))
+    }
 }
 
 /// One kind of set-up.
@@ -285,5 +298,28 @@ impl SetupDescription {
     #[must_use]
     pub fn reading(&self, name: &str) -> Option<&'static ReadingDescription> {
         self.readings.iter().find(|reading| reading.name == name)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::experiment::descriptions;
+
+    /// Beside a number in a lecture there is room for so many letters.
+    const ROOM: usize = 38;
+
+    #[test]
+    fn every_reading_begins_with_a_label_of_its_own_that_fits_beside_its_number() {
+        for device in descriptions() {
+            let mut seen = Vec::new();
+            for reading in device.readings {
+                let (label, more) = reading.label_and_more();
+                assert_eq!(format!("{label}{more}"), reading.words);
+                let size = label.chars().count();
+                assert!((3..=ROOM).contains(&size), "{}: {label}", device.kind);
+                assert!(!seen.contains(&label), "{}: {label} twice", device.kind);
+                seen.push(label);
+            }
+        }
     }
 }

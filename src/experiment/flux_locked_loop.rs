@@ -131,29 +131,29 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "transfer",
             unit: "V/Phi0",
-            words: told("slope of the voltage at the working point"),
+            words: told("slope at the working point: voltage against flux"),
         },
         ReadingDescription {
             name: "loop-bandwidth",
             unit: "Hz",
             words: told(
-                "frequency up to which the loop follows small signals at its working point",
+                "bandwidth: the loop follows small signals at its working point up to this frequency",
             ),
         },
         ReadingDescription {
             name: "slew-limit",
             unit: "Phi0/s",
-            words: told("fastest change of the applied flux, up or down, that the loop can follow"),
+            words: told("fastest flux change followed: by the loop, up or down"),
         },
         ReadingDescription {
             name: "largest-error",
             unit: "Phi0",
-            words: told("largest size of the error within two periods of the signal"),
+            words: told("largest error: its size within two periods of the signal"),
         },
         ReadingDescription {
             name: "slipped-quanta",
             unit: "",
-            words: told("quanta by which the loop has slipped after two periods of the signal"),
+            words: told("quanta slipped: by the loop, after two periods of the signal"),
         },
         shunted::BETA_L,
         shunted::NOISE_PARAMETER,

@@ -96,13 +96,15 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             name: "period",
             unit: "T",
             words: told(
-                "field after which narrow junctions repeat: every hole holds whole flux quanta",
+                "period in field: after it narrow junctions repeat, every hole holding whole flux quanta",
             ),
         },
         ReadingDescription {
             name: "first-zero",
             unit: "T",
-            words: told("field at which the critical current first vanishes, where it does"),
+            words: told(
+                "first zero: field at which the critical current first vanishes, where it does",
+            ),
         },
         ReadingDescription {
             name: "first-minimum",
@@ -112,37 +114,37 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "minimum",
             unit: "A",
-            words: told("critical current at the first minimum"),
+            words: told("current at the first minimum: the critical current there"),
         },
         ReadingDescription {
             name: "peak-width",
             unit: "T",
-            words: told("width of the principal maximum at half its height"),
+            words: told("width of the principal maximum: in field, at half its height"),
         },
         ReadingDescription {
             name: "largest-side-lobe",
             unit: "",
             words: told(
-                "height of the highest side lobe as a share of the maximum: between two principal maxima for equal holes, else up to six flux quanta in the mean hole",
+                "highest side lobe: its share of the maximum, between two principal maxima for equal holes, else up to six flux quanta in the mean hole",
             ),
         },
         ReadingDescription {
             name: "largest-side-lobe-field",
             unit: "T",
-            words: told("field at the top of it"),
+            words: told("field at the highest side lobe"),
         },
         ReadingDescription {
             name: "mean-square",
             unit: "",
             words: told(
-                "mean square of the critical current over all fields as a share of the maximum's, narrow junctions: one over their number when they are equal",
+                "mean square: of the critical current over all fields, as a share of the maximum's, for narrow junctions; one over their number when they are equal",
             ),
         },
         ReadingDescription {
             name: "envelope-zero",
             unit: "T",
             words: told(
-                "field that puts one flux quantum through each junction (junctions of some width only)",
+                "first zero of the envelope: field that puts one flux quantum through each junction (junctions of some width only)",
             ),
         },
     ],

@@ -90,17 +90,17 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "minimum",
             unit: "A",
-            words: told("critical current at the first minimum"),
+            words: told("current at the first minimum: the critical current there"),
         },
         ReadingDescription {
             name: "depth",
             unit: "",
-            words: told("depth of the first minimum as a share of the maximum"),
+            words: told("depth of the first minimum: as a share of the maximum"),
         },
         ReadingDescription {
             name: "period",
             unit: "T",
-            words: told("field that puts one flux quantum through the loop"),
+            words: told("period in field: one flux quantum more through the loop"),
         },
         ReadingDescription {
             name: "first-minimum",
@@ -111,41 +111,41 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             name: "first-zero",
             unit: "T",
             words: told(
-                "field at which the critical current first vanishes; with unequal junctions the envelope must do it",
+                "first zero: field at which the critical current first vanishes; with unequal junctions the envelope must do it",
             ),
         },
         ReadingDescription {
             name: "envelope-zero",
             unit: "T",
             words: told(
-                "field of the first zero of the envelope: one flux quantum through each junction",
+                "first zero of the envelope: field that puts one flux quantum through each junction",
             ),
         },
         ReadingDescription {
             name: "difference",
             unit: "A",
             words: told(
-                "difference of the critical currents: what the minima of unequal narrow junctions keep",
+                "difference of the junctions: of their critical currents, what the minima of unequal narrow junctions keep",
             ),
         },
         ReadingDescription {
             name: "fringes-under-central-lobe",
             unit: "",
             words: told(
-                "fringes between the first zeros of the envelope: one for each whole number of flux quanta in the loop",
+                "fringes under the central lobe: between the first zeros of the envelope, one for each whole number of flux quanta in the loop",
             ),
         },
         ReadingDescription {
             name: "junction-area",
             unit: "m^2",
             words: told(
-                "width times magnetic thickness: the area that the field threads in each junction",
+                "area of one junction: width times magnetic thickness, the area that the field threads",
             ),
         },
         ReadingDescription {
             name: "area-ratio",
             unit: "",
-            words: told("area of the loop over the area of one junction"),
+            words: told("loop area / junction area"),
         },
     ],
     physics: Physics {

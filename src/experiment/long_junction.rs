@@ -93,13 +93,15 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             name: "maximum-short",
             unit: "A",
             words: told(
-                "the same without the current's own field: density times area (and that of a junction fed evenly over its width)",
+                "maximum without own field: density times area, the current's own field left out (and that of a junction fed evenly over its width)",
             ),
         },
         ReadingDescription {
             name: "maximum-share",
             unit: "",
-            words: told("the one as a share of the other"),
+            words: told(
+                "maximum / that without own field: the largest critical current as a share of that without the current's own field",
+            ),
         },
         ReadingDescription {
             name: "josephson-depth",
@@ -109,34 +111,34 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "width-in-depths",
             unit: "",
-            words: told("width over the Josephson penetration depth"),
+            words: told("width in penetration depths: over the Josephson penetration depth"),
         },
         ReadingDescription {
             name: "saturation",
             unit: "A",
             words: told(
-                "critical current that an ever wider junction tends to: four penetration depths' worth",
+                "current of an ever wider junction: the critical current tends to four penetration depths' worth",
             ),
         },
         ReadingDescription {
             name: "saturation-one-end",
             unit: "A",
             words: told(
-                "the same when the current is fed in and out at one end: two penetration depths' worth",
+                "the same fed at one end: the current goes in and out there, two penetration depths' worth",
             ),
         },
         ReadingDescription {
             name: "entry-field",
             unit: "T",
             words: told(
-                "field at which vortices enter a very wide junction that carries no current",
+                "vortices enter at: the field at which they enter a very wide junction that carries no current",
             ),
         },
         ReadingDescription {
             name: "lower-field",
             unit: "T",
             words: told(
-                "field from which a vortex in the middle of a very wide junction lowers the energy",
+                "vortices are at rest from: the field from which a vortex in the middle of a very wide junction lowers the energy",
             ),
         },
         ReadingDescription {
@@ -147,14 +149,12 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "minimum",
             unit: "A",
-            words: told("critical current at the first minimum"),
+            words: told("current at the first minimum: the critical current there"),
         },
         ReadingDescription {
             name: "flux-quantum-field",
             unit: "T",
-            words: told(
-                "field that would put one flux quantum through the junction if nothing screened it",
-            ),
+            words: told("field of one flux quantum: through the junction, if nothing screened it"),
         },
     ],
     physics: Physics {

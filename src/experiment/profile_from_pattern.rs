@@ -97,15 +97,13 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             name: "misfit",
             unit: "",
             words: told(
-                "difference of the two densities (root of the mean square over the width) as a share of the mean density",
+                "misfit: difference of the two densities (root of the mean square over the width) as a share of the mean density",
             ),
         },
         ReadingDescription {
             name: "resolution",
             unit: "m",
-            words: told(
-                "finest detail that the scan can show: half the width over the flux quanta scanned",
-            ),
+            words: told("finest detail: half the width over the flux quanta scanned"),
         },
         ReadingDescription {
             name: "field-range",
@@ -115,13 +113,13 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "zeros-passed",
             unit: "",
-            words: told("zeros at which the sign of the transform was turned"),
+            words: told("zeros passed: where the sign of the transform was turned"),
         },
         ReadingDescription {
             name: "lifted-minimum",
             unit: "",
             words: told(
-                "the highest of the scan's minima as a share of the maximum; zero for a profile that is the same from both edges",
+                "highest minimum: of the scan, as a share of the maximum; zero for a profile that is the same from both edges",
             ),
         },
     ],

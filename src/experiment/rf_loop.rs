@@ -79,48 +79,52 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "beta-rf",
             unit: "",
-            words: told("screening parameter 2 pi L I0 / Phi0; above 1 the flux jumps"),
+            words: told(
+                "screening 2 pi L I0 / Phi0: the screening parameter of the loop; above 1 the flux jumps",
+            ),
         },
         ReadingDescription {
             name: "jump-flux",
             unit: "Phi0",
-            words: told("applied flux of the first jump when it rises from zero"),
+            words: told("first jump at: the applied flux when it rises from zero"),
         },
         ReadingDescription {
             name: "return-flux",
             unit: "Phi0",
-            words: told("applied flux at which that quantum leaves again when it falls"),
+            words: told(
+                "jump back at: the applied flux at which that quantum leaves again when it falls",
+            ),
         },
         ReadingDescription {
             name: "loop-width",
             unit: "Phi0",
-            words: told("width of the hysteresis loop: jump flux less return flux"),
+            words: told("width of the hysteresis: jump flux less return flux"),
         },
         ReadingDescription {
             name: "flux-before-jump",
             unit: "Phi0",
-            words: told("total flux just before the first jump"),
+            words: told("total flux before the first jump"),
         },
         ReadingDescription {
             name: "flux-after-jump",
             unit: "Phi0",
-            words: told("total flux just after it"),
+            words: told("total flux after the first jump"),
         },
         ReadingDescription {
             name: "energy-per-cycle",
             unit: "J",
-            words: told("energy lost when one quantum is let in and out again"),
+            words: told("energy lost in a cycle: one quantum is let in and out again"),
         },
         ReadingDescription {
             name: "circulating-current-before-jump",
             unit: "A",
-            words: told("size of the circulating current just before a jump"),
+            words: told("current before a jump: size of the circulating current just before it"),
         },
         ReadingDescription {
             name: "circulating-current-largest",
             unit: "A",
             words: told(
-                "largest size of the circulating current on the way, at a quarter quantum of total flux",
+                "largest circulating current: its size on the way, at a quarter quantum of total flux",
             ),
         },
     ],

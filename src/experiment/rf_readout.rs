@@ -139,68 +139,74 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "beta-rf",
             unit: "",
-            words: told("screening parameter 2 pi L I0 / Phi0 of the loop; steps need more than 1"),
+            words: told(
+                "screening 2 pi L I0 / Phi0: the screening parameter of the loop; steps need more than 1",
+            ),
         },
         ReadingDescription {
             name: "coupling-strength",
             unit: "",
-            words: told("k squared times the tank's quality"),
+            words: told("coupling strength: k squared times the tank's quality"),
         },
         ReadingDescription {
             name: "mutual-inductance",
             unit: "H",
-            words: told("mutual inductance M of coil and loop"),
+            words: told("mutual inductance M: of coil and loop"),
         },
         ReadingDescription {
             name: "period",
             unit: "Phi0",
-            words: told("period of the voltage in static flux"),
+            words: told("period in static flux: of the voltage"),
         },
         ReadingDescription {
             name: "transfer",
             unit: "V/Phi0",
             words: told(
-                "size of the slope of the voltage against static flux on a step: omega L_T / M",
+                "slope omega L_T / M: size of the slope of the voltage against static flux on a step",
             ),
         },
         ReadingDescription {
             name: "step-spacing",
             unit: "V",
             words: told(
-                "from one step to the next at the same static flux: omega L_T Phi0 / M; steps of whole and half quanta interleave halfway",
+                "step spacing omega L_T Phi0 / M: from one step to the next at the same static flux; steps of whole and half quanta interleave halfway",
             ),
         },
         ReadingDescription {
             name: "first-step-whole",
             unit: "V",
-            words: told("voltage of the first step at a whole quantum of static flux"),
+            words: told("first step at a whole quantum: voltage there, of static flux"),
         },
         ReadingDescription {
             name: "first-step-half",
             unit: "V",
-            words: told("voltage of the first step at half a quantum of static flux"),
+            words: told("first step at half a quantum: voltage there, of static flux"),
         },
         ReadingDescription {
             name: "step-share",
             unit: "",
             words: told(
-                "share of the drives, from the first step to the second at a whole quantum, at which the voltage stays on the first: 0 for no step, 1 for nothing but steps",
+                "share of steps: of the drives, from the first step to the second at a whole quantum, at which the voltage stays on the first; 0 for no step, 1 for nothing but steps",
             ),
         },
         ReadingDescription {
             name: "triangle-from",
             unit: "A",
-            words: told("least drive at which the voltage is a full triangle in static flux"),
+            words: told(
+                "full triangle from: the least drive at which the voltage is a full triangle in static flux",
+            ),
         },
         ReadingDescription {
             name: "triangle-to",
             unit: "A",
-            words: told("greatest drive at which it is"),
+            words: told("full triangle up to: the greatest drive at which it is"),
         },
         ReadingDescription {
             name: "modulation-depth",
             unit: "V",
-            words: told("largest less smallest voltage over all static fluxes at the given drive"),
+            words: told(
+                "modulation depth: largest less smallest voltage over all static fluxes at the given drive",
+            ),
         },
     ],
     physics: Physics {

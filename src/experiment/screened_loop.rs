@@ -114,7 +114,9 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "maximum-flux",
             unit: "Phi0",
-            words: told("applied flux of the largest critical current nearest to zero"),
+            words: told(
+                "flux of the maximum: applied flux of the largest critical current nearest to zero",
+            ),
         },
         ReadingDescription {
             name: "minimum",
@@ -131,44 +133,46 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "period",
             unit: "Phi0",
-            words: told("period of the critical current in applied flux"),
+            words: told("period in applied flux: of the critical current"),
         },
         ReadingDescription {
             name: "beta-l",
             unit: "",
             words: told(
-                "screening parameter 2 L I0 / Phi0, I0 the mean critical current of the junctions",
+                "screening 2 L I0 / Phi0: the screening parameter, I0 the mean critical current of the junctions",
             ),
         },
         ReadingDescription {
             name: "flux-quantum-current",
             unit: "A",
-            words: told("one flux quantum over the loop inductance"),
+            words: told("flux quantum / inductance: one flux quantum over the loop inductance"),
         },
         ReadingDescription {
             name: "circulating-current-before-jump",
             unit: "A",
             words: told(
-                "size of the circulating current without bias just below half a flux quantum, in the state of lowest energy",
+                "circulating current before the jump: its size without bias just below half a flux quantum, in the state of lowest energy",
             ),
         },
         ReadingDescription {
             name: "circulating-current-before-jump-simple",
             unit: "A",
             words: told(
-                "size of the circulating current just before the jump, in the simple picture",
+                "current before the jump (simple): size of the circulating current just before the jump, in the simple picture",
             ),
         },
         ReadingDescription {
             name: "critical-current-minimum-simple",
             unit: "A",
-            words: told("smallest critical current in the simple picture"),
+            words: told(
+                "smallest current (simple): the smallest critical current in the simple picture",
+            ),
         },
         ReadingDescription {
             name: "jump-flux",
             unit: "Phi0",
             words: told(
-                "applied flux of the first jump when it rises from zero without bias (left out when nothing jumps)",
+                "first jump at: the applied flux when it rises from zero without bias (left out when nothing jumps)",
             ),
         },
     ],

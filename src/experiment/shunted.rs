@@ -82,21 +82,23 @@ pub(super) const BIAS: ParameterDescription = ParameterDescription {
 pub(super) const BETA_L: ReadingDescription = ReadingDescription {
     name: "beta-l",
     unit: "",
-    words: told("screening parameter 2 L I0 / Phi0, I0 the mean critical current of the junctions"),
+    words: told(
+        "screening 2 L I0 / Phi0: the screening parameter, I0 the mean critical current of the junctions",
+    ),
 };
 
 /// Damping as a reading.
 pub(super) const BETA_C: ReadingDescription = ReadingDescription {
     name: "beta-c",
     unit: "",
-    words: told("damping parameter 2 pi I0 R^2 C / Phi0"),
+    words: told("damping 2 pi I0 R^2 C / Phi0: the damping parameter"),
 };
 
 /// Noise as a reading.
 pub(super) const NOISE_PARAMETER: ReadingDescription = ReadingDescription {
     name: "noise-parameter",
     unit: "",
-    words: told("noise parameter 2 pi kB T / (I0 Phi0)"),
+    words: told("noise 2 pi kB T / (I0 Phi0): the noise parameter"),
 };
 
 /// Multiplications allowed for one point of the stationary equation before random paths are

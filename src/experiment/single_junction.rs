@@ -124,7 +124,7 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             name: "first-zero",
             unit: "T",
             words: told(
-                "field at which the critical current first vanishes, where it does (a painted profile unlike its mirror image: only with one flux quantum in each of its strips)",
+                "first zero: field at which the critical current first vanishes, where it does (a painted profile unlike its mirror image: only with one flux quantum in each of its strips)",
             ),
         },
         ReadingDescription {
@@ -136,38 +136,40 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
             name: "minimum",
             unit: "A",
             words: told(
-                "critical current at the first minimum: nothing, unless the profile differs from its mirror image",
+                "current at the first minimum: nothing, unless the profile differs from its mirror image",
             ),
         },
         ReadingDescription {
             name: "zero-spacing",
             unit: "T",
-            words: told("from the first zero to the second"),
+            words: told("first zero to the second"),
         },
         ReadingDescription {
             name: "first-side-lobe",
             unit: "",
-            words: told("height of the first side lobe as a share of the maximum"),
+            words: told("first side lobe: its height as a share of the maximum"),
         },
         ReadingDescription {
             name: "first-side-lobe-current",
             unit: "A",
-            words: told("critical current at the top of the first side lobe"),
+            words: told("current at the first side lobe: the critical current at its top"),
         },
         ReadingDescription {
             name: "first-side-lobe-field",
             unit: "T",
-            words: told("field at the top of the first side lobe"),
+            words: told("field at the first side lobe: at its top"),
         },
         ReadingDescription {
             name: "flux-quantum-field",
             unit: "T",
-            words: told("field that puts one flux quantum through the junction"),
+            words: told("field of one flux quantum: through the junction"),
         },
         ReadingDescription {
             name: "junction-area",
             unit: "m^2",
-            words: told("width times magnetic thickness: the area that the field threads"),
+            words: told(
+                "area of the junction: width times magnetic thickness, the area that the field threads",
+            ),
         },
     ],
     physics: Physics {

@@ -105,71 +105,73 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "period",
             unit: "Phi0",
-            words: told("period of the voltage in applied flux"),
+            words: told("period in applied flux: of the voltage"),
         },
         ReadingDescription {
             name: "steepest-flux",
             unit: "Phi0",
-            words: told("applied flux at which the voltage rises most steeply"),
+            words: told("steepest flux: applied flux at which the voltage rises most steeply"),
         },
         ReadingDescription {
             name: "steepest-transfer",
             unit: "V/Phi0",
-            words: told("slope there"),
+            words: told("steepest slope: of the voltage, at the steepest flux"),
         },
         ReadingDescription {
             name: "voltage-step",
             unit: "V",
-            words: told("change of the voltage there for a thousandth of a quantum"),
+            words: told(
+                "voltage step: its change at the steepest flux for a thousandth of a quantum",
+            ),
         },
         ReadingDescription {
             name: "best-flux",
             unit: "Phi0",
             words: told(
-                "applied flux of the least flux noise, on the rising side (with noise only)",
+                "best flux: applied flux of the least flux noise, on the rising side (with noise only)",
             ),
         },
         ReadingDescription {
             name: "transfer",
             unit: "V/Phi0",
-            words: told("slope of the voltage at the best flux"),
+            words: told("slope at the best flux: of the voltage"),
         },
         ReadingDescription {
             name: "transfer-error",
             unit: "V/Phi0",
-            words: told("estimated error of that slope"),
+            words: told("estimated error of the slope: at the best flux"),
         },
         ReadingDescription {
             name: "voltage-noise",
             unit: "V^2/Hz",
-            words: told("voltage noise at the best flux"),
+            words: told("voltage noise: at the best flux"),
         },
         ReadingDescription {
             name: "flux-noise",
             unit: "Phi0/sqrt(Hz)",
-            words: told("flux noise at the best flux"),
+            words: told("flux noise: at the best flux"),
         },
         ReadingDescription {
             name: "flux-noise-error",
             unit: "Phi0/sqrt(Hz)",
-            words: told("estimated error of that flux noise"),
+            words: told("error of the flux noise: estimated"),
         },
         ReadingDescription {
             name: "noise-energy",
             unit: "J/Hz",
             words: told(
-                "noise energy at the best flux: flux noise squared over twice the inductance",
+                "noise energy: at the best flux, flux noise squared over twice the inductance",
             ),
         },
         ReadingDescription {
             name: "noise-energy-relative",
             unit: "",
-            words: told("noise energy at the best flux, in kB T L/R"),
+            words: told("noise energy in kB T L/R: at the best flux"),
         },
         ReadingDescription {
             name: "field-noise",
             unit: "T/sqrt(Hz)",
-            words: told("field noise at the best flux: flux noise over the effective area"),
+            words: told("field noise: at the best flux, flux noise over the effective area"),
         },
         shunted::BETA_L,
         shunted::BETA_C,

@@ -116,28 +116,32 @@ pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
         ReadingDescription {
             name: "depth",
             unit: "",
-            words: told("depth of the minimum as a share of the maximum"),
+            words: told("depth of the minimum: as a share of the maximum"),
         },
         ReadingDescription {
             name: "period",
             unit: "A",
-            words: told("current along the wire that puts one flux quantum between the contacts"),
+            words: told(
+                "period: current along the wire that puts one flux quantum between the contacts",
+            ),
         },
         ReadingDescription {
             name: "first-minimum",
             unit: "A",
-            words: told("current along the wire at the first minimum"),
+            words: told("first minimum: current along the wire there"),
         },
         ReadingDescription {
             name: "loop-area",
             unit: "m^2",
-            words: told("area that the field threads: spacing times both penetration depths"),
+            words: told(
+                "loop area: spacing times both penetration depths, the area that the field threads",
+            ),
         },
         ReadingDescription {
             name: "period-field",
             unit: "T",
             words: told(
-                "field at the wire's surface that puts one flux quantum between the contacts",
+                "field of one period: at the wire's surface, one flux quantum between the contacts",
             ),
         },
     ],

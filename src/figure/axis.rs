@@ -82,14 +82,16 @@ impl Axis {
     }
 }
 
-/// A unit as readers see it: `Phi0` becomes Φ₀, a leading `u` the micro sign, `Ohm` Ω.
-fn shown_unit(unit: &str) -> String {
+/// A unit as readers see it: `Phi0` and `Φ0` become Φ₀, a leading `u` the micro sign, `Ohm` Ω.
+#[must_use]
+pub fn shown_unit(unit: &str) -> String {
     let unit = unit.trim();
     if unit == "1" {
         return String::new();
     }
     let unit = unit
         .replace("Phi0", "\u{3a6}\u{2080}")
+        .replace("\u{3a6}0", "\u{3a6}\u{2080}")
         .replace("Ohm", "\u{3a9}")
         .replace("sqrt(Hz)", "\u{221a}Hz")
         .replace("^2", "\u{b2}");

@@ -4,7 +4,9 @@
 
 use super::html::escape;
 use super::islands::{self, IslandWords};
+use super::symbols::{marked, plain};
 use crate::experiment::descriptions;
+use crate::figure::shown_unit;
 use crate::lesson::spec::{
     Ask, Bench, Block, NumberSpec, Observation, Paint, Prediction, Question, Statement,
 };
@@ -172,7 +174,7 @@ fn statements(id: &str, legend: &str, options: &[Statement]) -> String {
 
 /// The box for a number with its unit.
 pub(crate) fn number_field(id: &str, number: &NumberSpec) -> String {
-    let unit = escape(&number.unit);
+    let unit = escape(&shown_unit(&number.unit));
     let unit_words = if number.unit.is_empty() {
         String::new()
     } else {
@@ -264,7 +266,7 @@ fn bench_body(id: &str, bench: &Bench, words: &IslandWords) -> String {
     html.push_str("<div class=\"sliders\">");
     for (index, slider) in bench.sliders.iter().enumerate() {
         // A pure number has no unit.
-        let unit = escape(&slider.unit);
+        let unit = escape(&shown_unit(&slider.unit));
         let (shown, spoken) = if unit.is_empty() {
             (String::new(), String::new())
         } else {
@@ -291,9 +293,8 @@ fn bench_body(id: &str, bench: &Bench, words: &IslandWords) -> String {
     };
     html.push_str(&format!(
         "</div><p class=\"bench-tools\"{still}><button type=\"button\" data-role=\"hold\">Hold this trace</button> \
-         <button type=\"button\" data-role=\"reset\">Back to the start</button></p><dl class=\"readings\" data-role=\"readings\" {words}=\"{told}\"></dl>",
-        words = islands::WORDS,
-        told = escape(&reading_words(bench).join("\n")),
+         <button type=\"button\" data-role=\"reset\">Back to the start</button></p><dl class=\"readings\" data-role=\"readings\">{}</dl>",
+        readings(bench),
     ));
     if !bench.challenges.is_empty() {
         html.push_str("<h4>Try this</h4><ol class=\"challenges\" data-role=\"challenges\">");
@@ -309,14 +310,21 @@ fn bench_body(id: &str, bench: &Bench, words: &IslandWords) -> String {
     html
 }
 
-/// What the readings of a bench are, in the order in which it names them.
-fn reading_words(bench: &Bench) -> Vec<&'static str> {
+/// The places of a bench's readings, in the order in which it names them. One is shown once the
+/// run has it.
+fn readings(bench: &Bench) -> String {
     let kind = &bench.setup.kind;
     let device = descriptions().iter().find(|known| known.kind == kind);
-    let words = |name: &String| {
-        device
-            .and_then(|device| device.reading(name))
-            .map_or("", |known| known.words)
-    };
-    bench.readings.iter().map(words).collect()
+    let mut html = String::new();
+    for name in &bench.readings {
+        let known = device.and_then(|device| device.reading(name));
+        let (label, more) = known.map_or(("", ""), |known| known.label_and_more());
+        html.push_str(&format!(
+            "<div hidden><dt title=\"{whole}\">{label}<span class=\"more\">{more}</span></dt><dd></dd></div>",
+            whole = escape(&plain(&format!("{label}{more}"))),
+            label = marked(label),
+            more = marked(more),
+        ));
+    }
+    html
 }

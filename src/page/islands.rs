@@ -37,9 +37,6 @@ pub const NEEDS: &str = "data-needs";
 /// On a row of the table at the end of a lesson: the prediction it looks back at.
 pub const LOOKING_BACK: &str = "data-looking-back";
 
-/// On the readings of a bench: what each is, a line each, in the order of the block's JSON.
-pub const WORDS: &str = "data-words";
-
 /// On the main element of a lecture: `stage` on the page that is projected, `notes` on the
 /// presenter's.
 pub const LECTURE: &str = "data-lecture";

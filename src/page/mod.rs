@@ -26,3 +26,5 @@ pub mod prose;
 pub mod screens;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod shell;
+#[cfg(not(target_arch = "wasm32"))]
+mod symbols;

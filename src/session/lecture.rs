@@ -36,6 +36,13 @@ pub enum Message {
         /// Whether there is more of this screen above.
         is_more: bool,
     },
+    /// The presenter's window asks the hall's to go on, or back.
+    Wish {
+        /// `forward` or `back`.
+        what: &'static str,
+        /// Now.
+        at: f64,
+    },
     /// Go to the first stage.
     First {
         /// Now.
@@ -160,6 +167,8 @@ impl Lecture {
             now: 0,
             notice: None,
         };
+        // Nobody waits for it any more.
+        lecture.record.wish = None;
         let place = lecture.record.place.clone();
         match lecture.find(&place) {
             Some(stage) => lecture.now = lecture.allowed(stage),
@@ -276,6 +285,15 @@ impl Lecture {
         Advice::on(*counts.get(right?)?, counts.iter().sum())
     }
 
+    /// Takes what the presenter's window wishes out of the record, for the window that answers it.
+    pub fn take_wish(&mut self, at: f64) -> Option<String> {
+        let wish = self.record.wish.take();
+        if wish.is_some() {
+            self.record.changed = at;
+        }
+        wish
+    }
+
     /// Takes a message in and says what must be done.
     pub fn update(&mut self, message: Message) -> Vec<Effect> {
         match message {
@@ -292,6 +310,11 @@ impl Lecture {
                 } else {
                     self.go(self.now.saturating_sub(1), at)
                 }
+            }
+            Message::Wish { what, at } => {
+                self.record.wish = Some(what.to_owned());
+                self.record.changed = at;
+                vec![Effect::Save]
             }
             Message::First { at } => self.go(0, at),
             Message::Furthest { at } => {

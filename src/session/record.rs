@@ -75,7 +75,7 @@ pub struct Attempt {
 /// What was done in one block.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct BlockRecord {
-    /// The answer as it stands, not yet committed.
+    /// The answer as it stands, not yet committed; at a bench with a painted profile, the painting.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub draft: Option<StoredAnswer>,
     /// How sure the reader says to be.

@@ -21,6 +21,7 @@ use super::trouble::{self, Outcome, Trouble};
 use crate::decimal::{fixed, shortest};
 use crate::experiment::{ParameterKind, Setup, Trace};
 use crate::figure::series::Series;
+use crate::figure::shown_unit;
 use crate::figure::theme::Role;
 use crate::lesson::spec;
 use crate::numerics::order::within;
@@ -88,11 +89,14 @@ pub(crate) fn mount(
         listeners: RefCell::new(Vec::new()),
     });
     bench.listen(element)?;
-    bench.find_again(&app.kept(&spec.id).sliders)?;
+    let kept = app.kept(&spec.id);
+    bench.find_again(&kept.sliders)?;
     bench.set_inputs()?;
     if let Some(paint) = &spec.paint {
         let weak = Rc::downgrade(&bench);
-        let painting = Painting::mount(element, &name, paint, &bench.start, &weak)?;
+        let draft = kept.draft.as_ref();
+        let painting = Painting::mount(element, &name, paint, &bench.start, draft, &weak)?;
+        painting.apply(&bench.setup)?;
         bench.painting.replace(Some(painting));
     }
     if background::is_slow(&bench.start) {
@@ -203,7 +207,7 @@ impl Bench {
             number.set_value(&figures(value));
             range.set_attribute(
                 "aria-valuetext",
-                &format!("{} {}", figures(value), slider.unit),
+                &format!("{} {}", figures(value), shown_unit(&slider.unit)),
             )?;
         }
         self.was_moved.set(true);
@@ -286,7 +290,8 @@ impl Bench {
         self.stage.chart.note(&plot.remarks(trace))?;
         let description = self.start.description();
         self.results
-            .show(&self.spec.readings, description, trace, is_whole)
+            .show(&self.spec.readings, description, trace, is_whole);
+        Ok(())
     }
 
     fn show_curves(&self) -> Outcome {

@@ -13,6 +13,7 @@ use super::trouble::{Outcome, Trouble};
 use crate::decimal::{fixed, shortest};
 use crate::figure::scene::{Anchor, Colour, Item, Point, Scene};
 use crate::figure::theme::Theme;
+use crate::numerics::order::within;
 
 /// On the document's root: the look of a lecture.
 pub(crate) const LOOK: &str = "data-look";
@@ -59,10 +60,9 @@ pub(crate) fn chart_height(width: f64, plot: &Element) -> f64 {
     let window = dom::window().and_then(|window| Ok(window.inner_height()?));
     match (lecture_look(), window) {
         (Some(_), Ok(height)) => {
-            // A bench has its sliders below the chart.
-            let is_bench = plot.closest(".benched").is_ok_and(|bench| bench.is_some());
-            let share = if is_bench { 0.48 } else { 0.55 };
-            (width * 0.64).min(height.as_f64().unwrap_or(width) * share)
+            let height = height.as_f64().unwrap_or(width);
+            let most = bench_room(plot, height).unwrap_or(height * 0.55);
+            (width * 0.64).min(most)
         }
         // On a wide screen what is said about the chart should stand below it on the same screen.
         (None, Ok(height)) if width >= 480.0 => {
@@ -72,6 +72,19 @@ pub(crate) fn chart_height(width: f64, plot: &Element) -> f64 {
         // A narrow chart is drawn on with a finger and needs its height.
         _ => width * 0.95,
     }
+}
+
+/// How high a drawing on a lecture's bench may be so that sliders, readings and tasks stand on
+/// the same screen; less than a good third of the window is no drawing any more.
+fn bench_room(plot: &Element, window: f64) -> Option<f64> {
+    let high = |selector: &str| -> Option<f64> {
+        let place: HtmlElement = plot.closest(selector).ok()??.dyn_into().ok()?;
+        Some(f64::from(place.offset_height()))
+    };
+    let below = high(".benched .island")? - high(".stage")?;
+    let beside = high(".painting,figure")? - high(".plot")?;
+    let room = high(".sheet")? - below - beside - dom::root_text_size() * 0.7;
+    Some(within(room, window * 0.36, window * 0.55))
 }
 
 /// Whether this browser gives the page something to draw on.

@@ -162,12 +162,14 @@ impl ChartView {
         // The same places are written again: a screen reader that stands there is not thrown out.
         let places = dom::find_all(&self.note, "p");
         for (index, remark) in remarks.iter().enumerate() {
-            match places.get(index) {
-                Some(place) => place.set_text_content(Some(remark)),
-                None => {
-                    dom::append(&self.note, "p", "", remark)?;
-                }
-            }
+            let place = match places.get(index) {
+                Some(place) => place.clone(),
+                None => dom::append(&self.note, "p", "", "")?,
+            };
+            place.set_text_content(Some(remark));
+            // A lecture leaves it to the lesson.
+            let is_method = remark.starts_with("How it was");
+            place.set_class_name(if is_method { "method" } else { "" });
         }
         for surplus in places.iter().skip(remarks.len()) {
             surplus.remove();

@@ -22,6 +22,9 @@ use crate::page::islands;
 use crate::session::lecture::{Effect, Lecture, Message, right_place};
 use crate::session::{Attempt, LessonRecord, Record};
 
+/// How long the presenter's window waits for the hall's, in milliseconds.
+const ANSWER: i32 = 500;
+
 /// A lecture in this window.
 pub(crate) struct Hall {
     lesson: String,
@@ -35,6 +38,8 @@ pub(crate) struct Hall {
     shown: RefCell<String>,
     is_notes: bool,
     clock: RefCell<Option<Timer>>,
+    /// Until when the presenter's window waits for the hall's.
+    wish: RefCell<Option<Timer>>,
     is_busy: Cell<bool>,
     listeners: RefCell<Vec<Listener>>,
 }
@@ -76,6 +81,7 @@ impl Hall {
             shown: RefCell::new(String::new()),
             is_notes: is_notes(main),
             clock: RefCell::new(None),
+            wish: RefCell::new(None),
             is_busy: Cell::new(false),
             listeners: RefCell::new(Vec::new()),
         })
@@ -167,11 +173,40 @@ impl Hall {
             return;
         };
         self.send(Message::News(record));
+        if !self.is_notes {
+            self.grant();
+        }
         if let Some(app) = self.app.borrow().upgrade() {
             app.send(crate::session::Message::OtherTab {
                 record: self.record(),
             });
         }
+    }
+
+    /// Does what the presenter's window wishes, as a key in this window would.
+    fn grant(self: &Rc<Self>) {
+        let wish = self.lecture.borrow_mut().take_wish(dom::now());
+        match wish.as_deref() {
+            Some("forward") => keys::forward(self),
+            Some(_) => keys::back(self),
+            None => return,
+        }
+        // A pen that is finished, or a sheet that is scrolled, changes nothing that is kept.
+        self.save();
+    }
+
+    /// Asks the hall's window to go on or back. Where none answers, this one goes by itself.
+    fn wish(self: &Rc<Self>, what: &'static str) {
+        // One that nobody has answered yet is not lost to the next.
+        self.grant();
+        let at = dom::now();
+        self.send(Message::Wish { what, at });
+        let hall = Rc::downgrade(self);
+        self.wish.replace(Timer::once(ANSWER, move || {
+            if let Some(hall) = hall.upgrade() {
+                hall.grant();
+            }
+        }));
     }
 
     fn reload(&self) {

@@ -92,7 +92,7 @@ pub(crate) async fn time_of_a_slow_slider_movement(page: Page) -> Checked {
     page.lesson_opened("slow-loop").await?;
     let bench = "#slow-loop-bias";
     page.until(&format!(
-        "document.querySelectorAll('{bench} [data-role=readings] dd').length > 0"
+        "document.querySelectorAll('{bench} [data-role=readings] div:not([hidden]) dd').length > 0"
     ))
     .await?;
     let points: Vec<(f64, f64)> = (0..=60)

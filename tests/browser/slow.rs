@@ -60,7 +60,7 @@ async fn says(page: &Page, block: &str, words: &str) -> Checked {
 
 /// Waits until a bench has all its readings, and gives the first.
 pub(super) async fn reading(page: &Page) -> Or<String> {
-    let place = format!("#{BENCH} [data-role=readings] dd");
+    let place = format!("#{BENCH} [data-role=readings] div:not([hidden]) dd");
     page.until(&format!(
         "(list => list.length === 2 && list.every(dd => dd.textContent !== '…'))([...document.querySelectorAll({})])",
         json!(place)

@@ -32,6 +32,10 @@ pub struct LectureRecord {
     pub furthest: String,
     /// Since when the stage is shown, in milliseconds since 1970.
     pub since: f64,
+    /// What the presenter's window has asked the hall's window to do: `forward` or `back`. Only
+    /// that window knows whether its pen is still tracing, or more stands below.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wish: Option<String>,
     /// What lies over the stage, if anything.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub blank: Option<String>,
@@ -124,6 +128,7 @@ pub(in crate::session) fn read(
         place: fields.text("place"),
         furthest: fields.text("furthest"),
         since: fields.number("since"),
+        wish: fields.optional_text("wish"),
         blank: fields.optional_text("blank"),
         settings: fields.optional_texts("settings"),
         revealed: fields.optional_texts("revealed"),

@@ -14,7 +14,7 @@ use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec::Paint;
 use crate::prediction::sketch::Sketch;
-use crate::session::paint;
+use crate::session::{Message, StoredAnswer, paint};
 use crate::web::chart::{ChartView, Shown};
 use crate::web::dom::{self, Listener};
 use crate::web::pad::{Change, Pad};
@@ -37,6 +37,7 @@ impl Painting {
         name: &str,
         spec: &Paint,
         setup: &Setup,
+        kept: Option<&StoredAnswer>,
         bench: &Weak<Bench>,
     ) -> Outcome<Rc<Self>> {
         let (x, y) = (
@@ -50,9 +51,16 @@ impl Painting {
             y,
         )?;
         chart.view.name("The painted profile");
-        let mut sketch = Sketch::new(paint::paper(spec.strips));
+        let paper = paint::paper(spec.strips);
+        let mut sketch = Sketch::new(paper);
         paint::fill(&mut sketch, setup, &spec.parameter);
         let applied = RefCell::new(sketch.clone());
+        // A painting on another paper, from before the lesson changed, is left out.
+        if let Some(StoredAnswer::Sketch(text)) = kept
+            && let Ok(painted) = Sketch::decode(paper, text)
+        {
+            sketch = painted;
+        }
         let weak = Weak::clone(bench);
         let pad = Pad::mount(
             &chart.view.plot,
@@ -138,14 +146,14 @@ impl Painting {
     }
 
     /// Gives a device what is painted, if it has changed, and says what is missing when that is nothing.
-    fn apply(&self, setup: &RefCell<Setup>) -> Outcome<bool> {
+    pub(super) fn apply(&self, setup: &RefCell<Setup>) -> Outcome<bool> {
         let sketch = self.pad.sketch();
         if sketch == *self.applied.borrow() {
             return Ok(false);
         }
         self.applied.replace(sketch.clone());
         let some = paint::apply(&sketch, &mut setup.borrow_mut(), &self.spec.parameter)?;
-        let remark = "No strip carries a current: the pattern is that of the last painting.";
+        let remark = "No strip carries a current: the pattern stands as it was.";
         let remarks = if some {
             vec![]
         } else {
@@ -173,6 +181,12 @@ impl Bench {
             trouble::report(&trouble);
         }
         if change == Change::Done {
+            let sketch = painting.pad.sketch();
+            self.results.send(Message::Draft {
+                block: self.spec.id.clone(),
+                answer: Some(StoredAnswer::Sketch(sketch.encode())),
+                at: dom::now(),
+            });
             self.settled();
         }
     }

@@ -4,9 +4,8 @@ use std::rc::Weak;
 
 use web_sys::{Element, HtmlElement};
 
-use crate::experiment::{SetupDescription, Trace};
+use crate::experiment::{Reading, SetupDescription, Trace};
 use crate::lesson::spec::{self, Challenge};
-use crate::page::islands;
 use crate::quantity;
 use crate::session::Message;
 use crate::web::app::App;
@@ -16,9 +15,8 @@ use crate::web::trouble::Outcome;
 /// The places of readings and challenges.
 pub(super) struct Results {
     app: Weak<App>,
-    readings: HtmlElement,
-    /// What they are, as the page says.
-    words: Vec<String>,
+    /// The readings, in the order in which the bench names them.
+    readings: Vec<HtmlElement>,
     challenges: Vec<HtmlElement>,
     /// What was done is announced here.
     pub(super) live: HtmlElement,
@@ -26,12 +24,9 @@ pub(super) struct Results {
 
 impl Results {
     pub(super) fn find(app: Weak<App>, element: &Element) -> Outcome<Self> {
-        let readings = dom::role(element, "readings")?;
-        let words = readings.get_attribute(islands::WORDS).unwrap_or_default();
         Ok(Self {
             app,
-            readings,
-            words: words.split('\n').map(str::to_owned).collect(),
+            readings: dom::find_all(element, "[data-role=readings] > div"),
             challenges: dom::find_all(element, "[data-challenge]"),
             live: dom::role(element, "live")?,
         })
@@ -51,40 +46,23 @@ impl Results {
         description: &SetupDescription,
         trace: &Trace,
         is_done: bool,
-    ) -> Outcome {
-        let places = dom::find_all(&self.readings, "dd");
-        let mut shown = Vec::new();
-        for (name, words) in names.iter().zip(&self.words) {
-            if description.reading(name).is_none() {
+    ) {
+        for (name, place) in names.iter().zip(&self.readings) {
+            let value = trace.reading(name);
+            let is_coming = !is_done && description.reading(name).is_some();
+            dom::show(place, value.is_some() || is_coming);
+            let Some(number) = dom::find(place, "dd") else {
                 continue;
-            }
-            match trace.reading(name) {
-                Some(reading) => {
-                    shown.push((words, quantity::show(reading.value, reading.unit, 3)))
-                }
-                None if !is_done => {
-                    let before = places
-                        .get(shown.len())
-                        .and_then(|place| place.text_content());
-                    shown.push((words, before.unwrap_or_else(|| "…".to_owned())));
+            };
+            match value {
+                Some(reading) => number.set_text_content(Some(&said(reading))),
+                None if !is_coming => number.set_text_content(None),
+                None if number.text_content().is_none_or(|text| text.is_empty()) => {
+                    number.set_text_content(Some("…"));
                 }
                 None => {}
             }
         }
-        // The same places are written again, so that nothing else on the page moves.
-        if places.len() == shown.len() {
-            for (place, (_, value)) in places.iter().zip(&shown) {
-                place.set_text_content(Some(value));
-            }
-            return Ok(());
-        }
-        self.readings.set_text_content(None);
-        for (words, value) in shown {
-            let pair = dom::append(&self.readings, "div", "", "")?;
-            dom::append(&pair, "dt", "", words)?;
-            dom::append(&pair, "dd", "", &value)?;
-        }
-        Ok(())
     }
 
     /// Looks whether a run meets a challenge.
@@ -121,6 +99,11 @@ impl Results {
             }
         }
     }
+}
+
+/// The number of a reading with its unit, the flux quantum as everywhere on a chart.
+fn said(reading: &Reading) -> String {
+    quantity::show(reading.value, reading.unit, 3).replace("\u{3a6}0", "\u{3a6}\u{2080}")
 }
 
 fn is_met(challenge: &Challenge, trace: &Trace) -> bool {

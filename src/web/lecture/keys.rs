@@ -111,8 +111,8 @@ fn switch(hall: &Rc<Hall>, what: &str) {
 fn press(hall: &Rc<Hall>, what: &str) {
     let at = dom::now();
     match what {
-        "forward" => forward(hall),
-        "back" => back(hall),
+        "forward" => step(hall, true),
+        "back" => step(hall, false),
         "black" => hall.send(Message::Blank { with: "black", at }),
         "full" => full_screen(),
         "notes" => {
@@ -133,7 +133,17 @@ fn press(hall: &Rc<Hall>, what: &str) {
     }
 }
 
-fn forward(hall: &Rc<Hall>) {
+/// One step on or back; the presenter's window asks the hall's to take it.
+fn step(hall: &Rc<Hall>, on: bool) {
+    match (hall.is_notes, on) {
+        (true, true) => hall.wish("forward"),
+        (true, false) => hall.wish("back"),
+        (false, true) => forward(hall),
+        (false, false) => back(hall),
+    }
+}
+
+pub(super) fn forward(hall: &Rc<Hall>) {
     let is_tracing = hall
         .with_app(|app, block| app.is_tracing(block))
         .unwrap_or_default();
@@ -147,7 +157,7 @@ fn forward(hall: &Rc<Hall>) {
     });
 }
 
-fn back(hall: &Rc<Hall>) {
+pub(super) fn back(hall: &Rc<Hall>) {
     hall.send(Message::Back {
         at: dom::now(),
         is_more: hall.sheet().is_some_and(|sheet| sheet.scroll_top() > 12),
@@ -195,17 +205,17 @@ fn key(hall: &Rc<Hall>, event: &KeyboardEvent) -> bool {
     match key.as_str() {
         "PageDown" | "ArrowRight" | "ArrowDown" | "Enter" => {
             if !event.repeat() {
-                forward(hall);
+                step(hall, true);
             }
         }
         " " if !event.shift_key() => {
             if !event.repeat() {
-                forward(hall);
+                step(hall, true);
             }
         }
         "PageUp" | "ArrowLeft" | "ArrowUp" | "Backspace" | " " => {
             if !event.repeat() {
-                back(hall);
+                step(hall, false);
             }
         }
         "Home" => hall.send(Message::First { at }),
