@@ -48,6 +48,7 @@ mod browser {
     pub(crate) mod one_junction;
     pub(crate) mod one_slit;
     pub(crate) mod page;
+    pub(crate) mod presenter;
     pub(crate) mod profile;
     pub(crate) mod protocol;
     pub(crate) mod reader;
@@ -67,8 +68,8 @@ mod browser {
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
     accident, alone, contents, course_system, firefox, flux_into_voltage, keeping, lecture,
-    lessons, many_slits, measure, mishaps, numbers, one_file, one_junction, one_slit, profile,
-    reading, screened_loop, secrecy, slow, states, sweep_the_bias, taking_home, the_loop,
+    lessons, many_slits, measure, mishaps, numbers, one_file, one_junction, one_slit, presenter,
+    profile, reading, screened_loop, secrecy, slow, states, sweep_the_bias, taking_home, the_loop,
     two_slits, wide_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
@@ -158,7 +159,8 @@ const CHECKS: &[Check] = &[
     check!(lecture::of_lesson_five_is_given_by_keyboard_alone),
     check!(lecture::survives_a_reload_and_going_back),
     check!(lecture::is_kind_to_a_clicker),
-    check!(lecture::is_followed_by_the_notes),
+    check!(presenter::follows_the_hall),
+    check!(presenter::steers_the_hall_as_its_own_keys_do),
     check!(lecture::is_readable_and_accessible_in_every_kind_of_stage),
     check!(measure::time_until_live),
     check!(measure::time_of_a_slider_movement),

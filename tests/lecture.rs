@@ -323,6 +323,33 @@ fn a_stored_lecture_that_cannot_be_read_is_put_aside_whole() {
     assert_eq!(lecture.counts(), [9_999, 1, 2, 3]);
 }
 
+/// The presenter's window asks; the hall's takes the wish once, and neither finds it again.
+#[test]
+fn a_wish_of_the_notes_is_granted_once() {
+    let mut hall = lecture();
+    let mut notes = Lecture::new(screens(), Some(hall.record().clone()), "", "two", 0.0);
+    let wish = Message::Wish {
+        what: "forward",
+        at: 10.0,
+    };
+    assert_eq!(notes.update(wish), [Effect::Save]);
+    assert_eq!(notes.position(), 0, "only the hall's window knows how");
+    hall.update(Message::News(notes.record().clone()));
+    assert_eq!(hall.take_wish(20.0).as_deref(), Some("forward"));
+    assert_eq!(hall.take_wish(30.0), None);
+    notes.update(Message::News(hall.record().clone()));
+    assert_eq!(
+        notes.take_wish(40.0),
+        None,
+        "the notes need not go on alone"
+    );
+    // A wish that outlived a crash steers nothing.
+    let mut kept = hall.record().clone();
+    kept.wish = Some("forward".to_owned());
+    let mut again = Lecture::new(screens(), Some(kept), "", "three", 50.0);
+    assert_eq!(again.take_wish(60.0), None);
+}
+
 #[test]
 fn two_windows_follow_one_another() {
     let mut hall = lecture();

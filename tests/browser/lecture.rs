@@ -1,4 +1,4 @@
-//! The lecture: by keyboard alone from start to end, with votes, a reload, a second window; readable from the last row.
+//! The lecture: by keyboard alone from start to end, with votes and a reload; readable from the last row.
 
 use std::time::Duration;
 
@@ -10,7 +10,7 @@ use super::reader::Or;
 use super::states::fits;
 
 /// A projector of the older kind.
-const OLD_PROJECTOR: Window = Window {
+pub(super) const OLD_PROJECTOR: Window = Window {
     width: 1024,
     height: 768,
     scale: 1.0,
@@ -18,15 +18,15 @@ const OLD_PROJECTOR: Window = Window {
 };
 
 /// Longer than the guard before an answer.
-const AFTER_GUARD: Duration = Duration::from_millis(700);
+pub(super) const AFTER_GUARD: Duration = Duration::from_millis(700);
 
-async fn open(page: &Page, lesson: &str, address: &str) -> Checked {
+pub(super) async fn open(page: &Page, lesson: &str, address: &str) -> Checked {
     page.visit_empty().await?;
     page.open_live(&format!("lessons/{lesson}/lecture.html{address}"))
         .await
 }
 
-async fn stage(page: &Page) -> Or<String> {
+pub(super) async fn stage(page: &Page) -> Or<String> {
     let hash = page.value("location.hash.slice(1)").await?;
     Ok(hash.as_str().unwrap_or_default().to_owned())
 }
@@ -55,7 +55,7 @@ async fn on(page: &Page) -> Or<Option<String>> {
     Err(format!("the lecture does not go on from {before}").into())
 }
 
-async fn go_to(page: &Page, wanted: &str) -> Checked {
+pub(super) async fn go_to(page: &Page, wanted: &str) -> Checked {
     while stage(page).await? != wanted {
         if on(page).await?.is_none() {
             return Err(format!("{wanted} is never reached").into());
@@ -294,88 +294,6 @@ pub(crate) async fn is_kind_to_a_clicker(page: Page) -> Checked {
     page.until("location.pathname.endsWith('/index.html')")
         .await?;
     page.live().await?;
-    page.is_quiet().await
-}
-
-/// Two windows in step: stage, hands, advice; keys in either.
-pub(crate) async fn is_followed_by_the_notes(page: Page) -> Checked {
-    page.window(LAPTOP).await?;
-    page.still().await?;
-    open(&page, "one-slit", "#half-the-width").await?;
-    let hall = page.client.window().await?;
-    let notes = page.client.new_window(true).await?.handle;
-    page.client.switch_to_window(notes.clone()).await?;
-    page.still().await?;
-    page.open_live("lessons/one-slit/notes.html").await?;
-    let now = page.text("[data-role=now]").await?;
-    assert!(
-        now.contains("half the width") && now.contains("the question"),
-        "{now}"
-    );
-    assert!(
-        page.text("[data-role=next]")
-            .await?
-            .contains("talk it over")
-    );
-    assert!(
-        page.text("main")
-            .await?
-            .contains("Wrong pictures to expect"),
-        "the notes themselves"
-    );
-    page.assert_accessible("the notes").await?;
-    page.picture("lecture-notes").await?;
-    // Exactly one option is the right one; the advice knows it without naming it.
-    let mut said = Vec::new();
-    for digit in ['1', '2', '3', '4'] {
-        page.press(&[digit; 10]).await?;
-        said.push(page.text("[data-role=advice]").await?);
-        for _ in 0..10 {
-            page.press_with(&[key::SHIFT], digit).await?;
-        }
-    }
-    assert_eq!(
-        said.iter()
-            .filter(|words| words.contains("More than 70 %"))
-            .count(),
-        1,
-        "{said:?}"
-    );
-    assert_eq!(
-        said.iter()
-            .filter(|words| words.contains("Fewer than 35 %"))
-            .count(),
-        3,
-        "{said:?}"
-    );
-    page.press(&['1', '2', '3', '4', '1']).await?;
-    page.client.switch_to_window(hall.clone()).await?;
-    page.until("document.querySelector('[data-role=tally]').textContent === '5 hands'")
-        .await?;
-    assert_eq!(
-        page.text("[data-role=advice]").await?,
-        "",
-        "not on the projector"
-    );
-    // Steered from the notes.
-    page.client.switch_to_window(notes.clone()).await?;
-    page.press(&[key::PAGE_DOWN]).await?;
-    tokio::time::sleep(AFTER_GUARD).await;
-    page.press(&[key::PAGE_DOWN]).await?;
-    page.until("document.querySelector('[data-role=now]').textContent.includes('the answer')")
-        .await?;
-    page.client.switch_to_window(hall).await?;
-    page.until("location.hash === '#half-the-width.reveal'")
-        .await?;
-    page.until("document.querySelector('.screen[data-now] .verdict').textContent.includes('The computed curve is')").await?;
-    page.press(&[key::PAGE_DOWN]).await?;
-    let stage = stage(&page).await?;
-    page.client.switch_to_window(notes).await?;
-    page.until(&format!(
-        "document.querySelector('.plan [aria-current]').dataset.stage === {}",
-        json!(stage)
-    ))
-    .await?;
     page.is_quiet().await
 }
 

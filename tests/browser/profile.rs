@@ -111,6 +111,9 @@ pub(crate) async fn is_painted_by_every_means(page: Page) -> Checked {
     assert!(remark.contains("No strip carries"), "{remark}");
     assert_eq!(readings(&page).await?, lopsided);
     tool(&page, "undo").await?;
+    // What is painted is there again after a reload, and the device has it.
+    page.again().await?;
+    assert_eq!(readings(&page).await?, lopsided, "kept over a reload");
     page.press_button(Means::Drag, &format!("#{BENCH} [data-profile=triangular]"))
         .await?;
     page.until(&format!(
