@@ -63,7 +63,7 @@ pub fn contents_page(lessons: &[&Lesson], homework: &[Homework], assets: &Assets
         root: "",
         assets,
         has_slow: false,
-        sheet: None,
+        sheets: &[],
         main: "contents",
         header: "<p>A teaching notebook</p>",
         body: &body,

@@ -35,7 +35,7 @@ pub fn lecture_page(lesson: &Lesson, assets: &Assets) -> String {
         root: "../../",
         assets,
         has_slow: has_slow(lesson),
-        sheet: Some("lecture.css"),
+        sheets: &["lecture.css", "lecture-blocks.css"],
         main: "lecture",
         header: "<nav aria-label=\"Course\"><a href=\"index.html\">The lesson itself</a></nav>",
         body: &body,

@@ -69,7 +69,7 @@ pub fn lesson_page(
         root: "../../",
         assets,
         has_slow: has_slow(lesson),
-        sheet: None,
+        sheets: &[],
         main: "lesson",
         header: if assets.alone {
             ALONE

@@ -42,7 +42,7 @@ pub fn notes_page(lesson: &Lesson, notes: Option<&str>, assets: &Assets) -> Stri
         root: "../../",
         assets,
         has_slow: false,
-        sheet: Some("lecture.css"),
+        sheets: &["notes.css"],
         main: "notes",
         header: "<nav aria-label=\"Course\"><a href=\"lecture.html\">The lecture itself</a> \
                  <a href=\"worksheet.html\">Worksheet on paper</a> \

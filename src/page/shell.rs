@@ -50,8 +50,8 @@ pub(crate) struct Shell<'a> {
     pub(crate) assets: &'a Assets,
     /// Whether something on it is computed in the background.
     pub(crate) has_slow: bool,
-    /// The style sheet that it has beside the one of all pages.
-    pub(crate) sheet: Option<&'a str>,
+    /// The style sheets that it has beside the one of all pages.
+    pub(crate) sheets: &'a [&'a str],
     /// The identifier of its main element, where the skip link leads.
     pub(crate) main: &'a str,
     /// HTML of the links in the header.
@@ -98,7 +98,7 @@ impl Shell<'_> {
             "<link rel=\"stylesheet\" href=\"{assets}style.css\">\n\
              <link rel=\"icon\" href=\"{assets}icon.svg\" type=\"image/svg+xml\">\n"
         );
-        if let Some(sheet) = self.sheet {
+        for sheet in self.sheets {
             html.push_str(&format!(
                 "<link rel=\"stylesheet\" href=\"{assets}{sheet}\">\n"
             ));

@@ -29,7 +29,7 @@ fn page(lesson: &Lesson, kind: &str, name: &str, body: &str, assets: &Assets) ->
         root: "../../",
         assets: &assets,
         has_slow: false,
-        sheet: None,
+        sheets: &[],
         main: "sheet",
         header: "<nav aria-label=\"Course\"><a href=\"../../index.html\">coldfringe: contents</a> \
                  <a href=\"index.html\">the lesson</a></nav>",

@@ -3,6 +3,7 @@
 
 mod paint;
 mod results;
+mod sliders;
 mod slow;
 
 use std::cell::{Cell, RefCell};
@@ -16,15 +17,11 @@ use super::ask::Stage;
 use super::background;
 use super::chart::Shown;
 use super::dom::{self, Listener};
-use super::measure;
 use super::trouble::{self, Outcome, Trouble};
-use crate::decimal::{fixed, shortest};
-use crate::experiment::{ParameterKind, Setup, Trace};
+use crate::experiment::{Setup, Trace};
 use crate::figure::series::Series;
-use crate::figure::shown_unit;
 use crate::figure::theme::Role;
 use crate::lesson::spec;
-use crate::numerics::order::within;
 use crate::session::{Message, Plot, column_words};
 use paint::Painting;
 use results::Results;
@@ -152,22 +149,6 @@ impl Bench {
         Ok(())
     }
 
-    /// Sets the sliders as they were left.
-    fn find_again(&self, sliders: &[f64]) -> Outcome {
-        // A bench that has other sliders now starts afresh.
-        if sliders.len() != self.spec.sliders.len() {
-            return Ok(());
-        }
-        for (slider, value) in self.spec.sliders.iter().zip(sliders) {
-            let value = within(*value, slider.from, slider.to);
-            self.setup.borrow_mut().set(
-                &slider.parameter,
-                &format!("{} {}", shortest(value), slider.unit),
-            )?;
-        }
-        Ok(())
-    }
-
     /// Keeps where the sliders stand.
     fn keep(&self, sliders: Vec<f64>) {
         self.results.send(Message::Set {
@@ -175,50 +156,6 @@ impl Bench {
             sliders,
             at: dom::now(),
         });
-    }
-
-    /// A slider or its number box was moved.
-    fn moved(&self, index: usize, value: f64) {
-        let began = measure::now();
-        if let Err(trouble) = self.try_moved(index, value, began) {
-            trouble::report(&trouble);
-        }
-        measure::took("coldfringe-frame", began);
-    }
-
-    fn try_moved(&self, index: usize, value: f64, began: Option<f64>) -> Outcome {
-        let Some(slider) = self.spec.sliders.get(index) else {
-            return Ok(());
-        };
-        // An emptied number box shows the device again as it is.
-        if !value.is_finite() {
-            return self.set_inputs();
-        }
-        let mut value = within(value, slider.from, slider.to);
-        if self.is_whole(&slider.parameter) {
-            value = value.round();
-        }
-        self.setup.borrow_mut().set(
-            &slider.parameter,
-            &format!("{} {}", shortest(value), slider.unit),
-        )?;
-        if let Some((range, number)) = self.sliders.get(index) {
-            range.set_value(&shortest(value));
-            number.set_value(&figures(value));
-            range.set_attribute(
-                "aria-valuetext",
-                &format!("{} {}", figures(value), shown_unit(&slider.unit)),
-            )?;
-        }
-        self.was_moved.set(true);
-        self.draw(began)
-    }
-
-    /// Whether a parameter counts things, e.g. junctions.
-    fn is_whole(&self, parameter: &str) -> bool {
-        let setup = self.setup.borrow();
-        let known = setup.description().parameter(parameter);
-        known.is_some_and(|known| known.kind == ParameterKind::Whole)
     }
 
     /// Once a movement has come to rest, words and table follow.
@@ -237,18 +174,6 @@ impl Bench {
 
     fn describe(&self) -> Outcome {
         self.stage.chart.describe("The computed curve")
-    }
-
-    fn set_inputs(&self) -> Outcome {
-        for (slider, (range, number)) in self.spec.sliders.iter().zip(&self.sliders) {
-            let value = self
-                .setup
-                .borrow()
-                .get_in(&slider.parameter, &slider.unit)?;
-            range.set_value(&shortest(value));
-            number.set_value(&figures(value));
-        }
-        Ok(())
     }
 
     /// What is to be shown of a run of the device as it stands now.
@@ -382,13 +307,6 @@ impl Bench {
         }
         self.settled();
     }
-}
-
-/// A slider's value without tails of binary digits.
-fn figures(value: f64) -> String {
-    let text = fixed(value, 4);
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    text.to_owned()
 }
 
 impl Island for Bench {

@@ -80,7 +80,7 @@ pub fn workbook_page(file: &AssignmentFile, assets: &Assets) -> String {
             .blocks()
             .filter_map(Block::setup)
             .any(SetupSpec::is_slow),
-        sheet: Some("workbook.css"),
+        sheets: &["workbook.css"],
         main: "lesson",
         header: if assets.alone {
             ALONE

@@ -10,7 +10,7 @@ use super::reader::Or;
 use super::states::fits;
 
 /// A projector of the older kind.
-pub(super) const OLD_PROJECTOR: Window = Window {
+const OLD_PROJECTOR: Window = Window {
     width: 1024,
     height: 768,
     scale: 1.0,

@@ -3,8 +3,16 @@
 use serde_json::json;
 
 use super::gestures::key;
-use super::lecture::{AFTER_GUARD, OLD_PROJECTOR, go_to, open, stage};
-use super::page::{Checked, LAPTOP, Page};
+use super::lecture::{AFTER_GUARD, go_to, open, stage};
+use super::page::{Checked, LAPTOP, Page, Window};
+
+/// So narrow that a bench is longer than the window.
+const UPRIGHT: Window = Window {
+    width: 600,
+    height: 800,
+    scale: 1.0,
+    mobile: false,
+};
 
 /// Two windows in step: stage, hands, advice; keys in either.
 pub(crate) async fn follows_the_hall(page: Page) -> Checked {
@@ -90,7 +98,7 @@ pub(crate) async fn follows_the_hall(page: Page) -> Checked {
 
 /// The keys of the notes finish the hall's pen and show the rest of its screen before they go on, as the hall's own do.
 pub(crate) async fn steers_the_hall_as_its_own_keys_do(page: Page) -> Checked {
-    page.window(OLD_PROJECTOR).await?;
+    page.window(UPRIGHT).await?;
     page.still().await?;
     open(&page, "one-slit", "").await?;
     let bench = "thickness-and-current";
