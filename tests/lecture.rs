@@ -323,6 +323,31 @@ fn a_stored_lecture_that_cannot_be_read_is_put_aside_whole() {
     assert_eq!(lecture.counts(), [9_999, 1, 2, 3]);
 }
 
+/// What is no count takes nothing away, and is spoken of until the next thing is done.
+#[test]
+fn what_is_no_count_leaves_the_count_alone() {
+    let mut hall = lecture();
+    let mut at = 0.0;
+    go_to(&mut hall, &mut at, "half");
+    hall.update(Message::Count {
+        option: 0,
+        count: 7,
+        at,
+    });
+    assert_eq!(hall.update(Message::Uncounted), [Effect::Show]);
+    assert!(
+        hall.notice()
+            .is_some_and(|words| words.contains("0 to 9999"))
+    );
+    assert_eq!(hall.counts().first(), Some(&7));
+    hall.update(Message::Hand {
+        option: 0,
+        less: false,
+        at,
+    });
+    assert_eq!((hall.notice(), hall.counts().first()), (None, Some(&8)));
+}
+
 /// The presenter's window asks; the hall's takes the wish once, and neither finds it again.
 #[test]
 fn a_wish_of_the_notes_is_granted_once() {

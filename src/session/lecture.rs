@@ -222,6 +222,12 @@ impl Lecture {
                 self.count(option, count, at)
             }
             Message::Count { option, count, at } => self.count(option, count, at),
+            Message::Uncounted => {
+                self.notice = Some(
+                    "Hands are counted in whole numbers from 0 to 9999: the count stays as it was.",
+                );
+                vec![Effect::Show]
+            }
             Message::Switch { what, at } => {
                 if self.is_on(&what) {
                     self.record.settings.retain(|known| *known != what);

@@ -71,6 +71,8 @@ pub enum Message {
         /// Now.
         at: f64,
     },
+    /// What was typed as a count is none.
+    Uncounted,
     /// Switch something on or off, by its name.
     Switch {
         /// What: `dark`, `clock`, `quiet-keys`, `counts`, `advice`.

@@ -6,7 +6,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement, HtmlInputElement, KeyboardEvent};
 
 use super::Hall;
-use crate::session::lecture::Message;
+use crate::session::lecture::{MOST_HANDS, Message};
 use crate::web::dom::{self, Listener};
 use crate::web::trouble::Outcome;
 
@@ -58,11 +58,19 @@ pub(super) fn listen(hall: &Rc<Hall>) -> Outcome {
             && let Some(option) = input.get_attribute("data-count")
             && let Ok(option) = option.parse()
         {
-            hall.send(Message::Count {
-                option,
-                count: input.value().trim().parse().unwrap_or_default(),
-                at: dom::now(),
-            });
+            match input.value().trim().parse() {
+                Ok(count) if count <= MOST_HANDS => hall.send(Message::Count {
+                    option,
+                    count,
+                    at: dom::now(),
+                }),
+                _ => {
+                    let counts = hall.lecture.borrow().counts();
+                    let before = counts.get(option).copied().unwrap_or_default();
+                    input.set_value(&before.to_string());
+                    hall.send(Message::Uncounted);
+                }
+            }
         }
     });
     hall.listeners.borrow_mut().extend(listeners);
@@ -238,6 +246,10 @@ fn escape(hall: &Rc<Hall>, menu: Option<HtmlElement>) -> bool {
         press(hall, "black");
     } else if hall.is_notes {
         return false;
+    } else if hall.lecture.borrow().is_on("counts") {
+        // Who has typed counts is still in the midst of the lecture.
+        switch(hall, "counts");
+        focus(hall);
     } else {
         press(hall, "leave");
     }
