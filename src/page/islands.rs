@@ -6,7 +6,7 @@ use crate::lesson::{self, spec::Block};
 
 /// Version of the agreement. The page states it; a script of another version leaves the page as
 /// reading matter.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 
 /// On the document's root: the [`VERSION`] the page was rendered with.
 pub const VERSION_ATTRIBUTE: &str = "data-islands-version";
