@@ -1,7 +1,8 @@
 //! A question of one variant, computed once, and the judgement of raw answers to it. The page and
 //! the marking both come here, so that they cannot disagree.
 
-use crate::experiment::{Setup, seek};
+use crate::decimal;
+use crate::experiment::{Setup, SetupError, seek};
 use crate::lesson::spec::{Ask, Block, ChartSpec, NumberSpec, SetupSpec, seal};
 use crate::prediction::number::NumberExpectation;
 use crate::prediction::{
@@ -91,17 +92,29 @@ impl Expected {
     /// # Errors
     /// When the block asks for nothing, or its answer cannot be computed.
     pub fn new(slug: &str, block: &Block) -> Result<Self, TaskError> {
+        Self::with(slug, block, Setup::from_spec)
+    }
+
+    /// The same, with set-ups made by `make`: a page has others compute its slow ones.
+    ///
+    /// # Errors
+    /// As [`Expected::new`].
+    pub fn with(
+        slug: &str,
+        block: &Block,
+        make: impl Fn(&SetupSpec) -> Result<Setup, SetupError>,
+    ) -> Result<Self, TaskError> {
         match block {
-            Block::Question(question) => number(&question.setup, &question.number),
+            Block::Question(question) => number(&make(&question.setup)?, &question.number),
             Block::Predict(prediction) => match &prediction.ask {
-                Ask::Number(spec) => number(&prediction.setup, spec),
+                Ask::Number(spec) => number(&make(&prediction.setup)?, spec),
                 Ask::Sketch {
                     chart,
                     columns,
                     pictures,
-                } => sketch(&prediction.setup, chart, *columns, pictures),
+                } => sketch(&make(&prediction.setup)?, chart, *columns, pictures),
                 Ask::PickCurve { chart, pictures } => Ok(Self::Curve {
-                    kind: Setup::from_spec(&prediction.setup)?.description().kind,
+                    kind: make(&prediction.setup)?.description().kind,
                     column: chart.column.clone(),
                     pictures: pictures.clone(),
                 }),
@@ -122,7 +135,7 @@ impl Expected {
                     within,
                     slips,
                 } => {
-                    let setup = Setup::from_spec(&prediction.setup)?;
+                    let setup = make(&prediction.setup)?;
                     let x = axis(&setup, chart)?;
                     let found = seek(&setup, answer)?;
                     Ok(Self::Place(Box::new(Place {
@@ -150,6 +163,24 @@ impl Expected {
     #[must_use]
     pub fn tried_again(&self) -> bool {
         matches!(self, Self::Number(_))
+    }
+
+    /// Whether two raw answers are the same: to the same effect for numbers, letter by letter but
+    /// for blanks otherwise.
+    #[must_use]
+    pub fn is_same(&self, one: &str, other: &str) -> bool {
+        let letters = |text: &str| -> String { text.split_whitespace().collect() };
+        if letters(one) == letters(other) {
+            return true;
+        }
+        let Self::Number(expected) = self else {
+            return false;
+        };
+        match (expected.reads(one), expected.reads(other)) {
+            // Written in other units, the same value may differ in its last digits.
+            (Some(one), Some(other)) => (one - other).abs() <= 1e-9 * one.abs(),
+            _ => false,
+        }
     }
 
     /// Judges a raw answer: a number as typed, a sketch in its text form, the name of a choice, a
@@ -188,8 +219,8 @@ impl Expected {
                     Judgement::Wrong(Some(text.to_owned()))
                 }
             }
-            Self::Place(place) => match text.trim().parse::<f64>() {
-                Ok(at) if at.is_finite() => judged(assess_mark(&place.task(), at).verdict),
+            Self::Place(place) => match decimal::parse(text.trim()) {
+                Some(at) if at.is_finite() => judged(assess_mark(&place.task(), at).verdict),
                 _ => Judgement::Unread,
             },
         }
@@ -226,11 +257,16 @@ impl Place {
     }
 }
 
+/// What a student says who meant none of what the page offers.
+pub const NOTHING_LISTED: &str = "none";
+
 /// What a student who was asked said to have meant.
 #[must_use]
 pub fn meant(picture: &str) -> Judgement {
     if picture == MODEL {
         Judgement::Right
+    } else if picture == NOTHING_LISTED {
+        Judgement::Wrong(None)
     } else {
         Judgement::Wrong(Some(picture.to_owned()))
     }
@@ -246,11 +282,10 @@ fn judged(verdict: Verdict) -> Judgement {
     }
 }
 
-fn number(setup: &SetupSpec, spec: &NumberSpec) -> Result<Expected, TaskError> {
-    let setup = Setup::from_spec(setup)?;
+fn number(setup: &Setup, spec: &NumberSpec) -> Result<Expected, TaskError> {
     Ok(Expected::Number(Box::new(NumberExpectation::new(
         &NumberTask {
-            setup: &setup,
+            setup,
             answer: &spec.answer,
             unit: &spec.unit,
             within: spec.within,
@@ -260,17 +295,16 @@ fn number(setup: &SetupSpec, spec: &NumberSpec) -> Result<Expected, TaskError> {
 }
 
 fn sketch(
-    setup: &SetupSpec,
+    setup: &Setup,
     chart: &ChartSpec,
     columns: u16,
     pictures: &[String],
 ) -> Result<Expected, TaskError> {
-    let setup = Setup::from_spec(setup)?;
     let grid = SketchGrid::new(chart.x.from, chart.x.to, chart.y.from, chart.y.to, columns);
     let expectation = Expectation::new(&SketchTask {
-        setup: &setup,
+        setup,
         column: &chart.column,
-        x: axis(&setup, chart)?,
+        x: axis(setup, chart)?,
         y: setup.column_scale(&chart.column, &chart.y.scale)?,
         grid,
         pictures,

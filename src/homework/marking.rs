@@ -154,6 +154,8 @@ pub struct TaskMark {
     pub hints: usize,
     /// Tries made after the question was closed: the page takes none.
     pub late: u32,
+    /// Whether a sketch waits for what the student says was meant.
+    pub waiting: bool,
 }
 
 impl Marks {
@@ -199,27 +201,21 @@ pub fn mark(paper: &Paper<'_>, variant: &Variant, entries: &[Entry]) -> Result<M
 #[must_use]
 pub fn mark_task(expected: &Expected, rules: &Rules, points: f64, entries: &[&Entry]) -> TaskMark {
     let mut mark = TaskMark::default();
-    let mut waiting = false;
     for entry in entries {
-        let most = if expected.tried_again() {
-            rules.tries
-        } else {
-            1
-        };
-        let closed = mark.right || mark.tries >= most || mark.hints >= SOLUTION;
+        let closed = mark.is_closed(expected, rules);
         match entry.kind {
             Kind::Hint => {
                 let number = entry.text.parse().unwrap_or(0);
                 mark.hints = mark.hints.max(number);
             }
-            Kind::Meant if waiting => {
-                waiting = false;
+            Kind::Meant if mark.waiting => {
+                mark.waiting = false;
                 mark.settle(meant(&entry.text), rules, points, entry);
             }
             Kind::Meant => {}
             Kind::Answer if closed => mark.late += 1,
             Kind::Answer => {
-                if mark.wrong.iter().any(|wrong| same(wrong, &entry.text)) {
+                if mark.has_given(expected, &entry.text) {
                     // The same again is a slip of the finger, and free.
                     continue;
                 }
@@ -227,7 +223,7 @@ pub fn mark_task(expected: &Expected, rules: &Rules, points: f64, entries: &[&En
                 match judgement {
                     Judgement::Unread => continue,
                     Judgement::Asked(_) => {
-                        waiting = true;
+                        mark.waiting = true;
                         mark.asked = true;
                         mark.tries += 1;
                     }
@@ -240,6 +236,16 @@ pub fn mark_task(expected: &Expected, rules: &Rules, points: f64, entries: &[&En
         }
     }
     mark
+}
+
+/// How often a question may be tried.
+#[must_use]
+pub fn most_tries(expected: &Expected, rules: &Rules) -> u32 {
+    if expected.tried_again() {
+        rules.tries
+    } else {
+        1
+    }
 }
 
 impl TaskMark {
@@ -265,15 +271,21 @@ impl TaskMark {
         }
     }
 
+    /// Whether nothing can be earned any more.
+    #[must_use]
+    pub fn is_closed(&self, expected: &Expected, rules: &Rules) -> bool {
+        self.right || self.tries >= most_tries(expected, rules) || self.hints >= SOLUTION
+    }
+
+    /// Whether the same wrong answer was given before.
+    #[must_use]
+    pub fn has_given(&self, expected: &Expected, text: &str) -> bool {
+        self.wrong.iter().any(|wrong| expected.is_same(wrong, text))
+    }
+
     /// Whether it was right at the first try, without the solution.
     #[must_use]
     pub fn right_at_once(&self) -> bool {
         self.right && self.tries == 1
     }
-}
-
-/// Two texts that differ in blanks only.
-fn same(one: &str, other: &str) -> bool {
-    let letters = |text: &str| -> String { text.split_whitespace().collect() };
-    letters(one) == letters(other)
 }

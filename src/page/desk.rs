@@ -21,7 +21,7 @@ pub(super) fn desk(in_lesson: bool) -> String {
          <input type=\"file\" accept=\".json,application/json\" aria-label=\"File of saved work\" \
          data-role=\"work-file\" hidden></p>\n\
          <div class=\"confirm\" data-role=\"delete-ask\" hidden>\
-         <p>This deletes your work in every lesson from this browser. It cannot be undone.</p>\
+         <p>This deletes your work in every lesson and every assignment from this browser. It cannot be undone.</p>\
          <button type=\"button\" class=\"primary\" data-role=\"delete-yes\">Delete it all</button> \
          <button type=\"button\" data-role=\"delete-no\">Keep it</button></div>\n\
          <p class=\"desk-said\" data-role=\"desk-said\" role=\"status\"></p>\n\

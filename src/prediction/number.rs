@@ -123,6 +123,24 @@ impl NumberExpectation {
         }
     }
 
+    /// The value of a text in SI units, if it is of the kind that is asked for.
+    #[must_use]
+    pub fn reads(&self, text: &str) -> Option<f64> {
+        let parsed = parse_quantity(text).ok()?;
+        match &parsed.unit {
+            Some(typed) if typed.dimension != self.wanted.default.dimension => None,
+            Some(_) => Some(parsed.si),
+            None => Some(parsed.value * self.wanted.default.factor),
+        }
+    }
+
+    /// The right value in words, with its unit.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let wanted = &self.wanted;
+        show(wanted.value / wanted.base_unit.factor, wanted.base, 4)
+    }
+
     /// The right value in SI units.
     #[must_use]
     pub fn value(&self) -> f64 {

@@ -12,15 +12,17 @@ use super::dom::{self, Listener, Timer};
 use super::lecture::Hall;
 use super::store::{KEY, Store};
 use super::trouble::{self, Outcome, Trouble};
+use super::workbook::Book;
 use super::{
     background, bench, board, canvas, contents, desk, formulas, looking_back, observe, place,
-    predict, question, record,
+    predict, question, record, workbook,
 };
 use crate::lesson::spec::{Block, SetupSpec};
 use crate::named::Named;
 use crate::page::islands;
 use crate::prediction::pick;
 use crate::session::{BlockKind, BlockRecord, Came, Commitment, Effect, Message, Walk};
+use crate::workbook::marks;
 
 thread_local! {
     /// Keeps the page's structures alive as long as the page.
@@ -93,6 +95,8 @@ pub(crate) struct App {
     pub(crate) store: Rc<Store>,
     /// The lecture, if this is one: then the work is its own and not the reader's.
     pub(crate) hall: Option<Rc<Hall>>,
+    /// The assignment, if this is one: then the work is kept with its other answers.
+    book: Option<Rc<Book>>,
     main: Element,
     places: Vec<Place>,
     walk: RefCell<Walk>,
@@ -127,7 +131,7 @@ pub(crate) fn start() -> Outcome {
         let hall = main
             .has_attribute(islands::LECTURE)
             .then(|| Hall::open(&lesson, &main));
-        let app = Rc::new(App::new(lesson, main, store, hall.clone())?);
+        let app = Rc::new(App::new(lesson, main, store, hall.clone(), None)?);
         // Listened first: opening the page asks everything to look at its size.
         app.listen()?;
         match hall {
@@ -140,6 +144,8 @@ pub(crate) fn start() -> Outcome {
             }
         }
         PAGE.with(|page| page.replace(Some(app)));
+    } else if let Ok(Some(main)) = document.query_selector(&format!("[{}]", marks::WORKBOOK)) {
+        workbook::start(store, main)?;
     } else if let Ok(Some(main)) = document.query_selector("main.contents") {
         contents::start(store, main)?;
     }
@@ -150,12 +156,35 @@ pub(crate) fn start() -> Outcome {
     Ok(())
 }
 
+/// Makes the questions of an assignment live.
+pub(crate) fn open_book(book: &Rc<Book>, main: &Element) -> Outcome {
+    let app = App::new(
+        book.slug(),
+        main.clone(),
+        book.store(),
+        None,
+        Some(Rc::clone(book)),
+    )?;
+    let app = Rc::new(app);
+    app.listen()?;
+    book.opened(&app);
+    app.mount()?;
+    PAGE.with(|page| page.replace(Some(app)));
+    Ok(())
+}
+
+/// Lets go of the page's structures.
+pub(crate) fn close_page() {
+    PAGE.with(|page| page.replace(None));
+}
+
 impl App {
     fn new(
         lesson: String,
         main: Element,
         store: Rc<Store>,
         hall: Option<Rc<Hall>>,
+        book: Option<Rc<Book>>,
     ) -> Outcome<Self> {
         let mut places = Vec::new();
         for element in dom::find_all(&main, &format!("[{}]", islands::ISLAND)) {
@@ -180,9 +209,10 @@ impl App {
             .iter()
             .map(|place| (place.block.id().to_owned(), kind(&place.block)))
             .collect();
-        let record = match &hall {
-            Some(hall) => hall.record(),
-            None => store.load(),
+        let record = match (&hall, &book) {
+            (Some(hall), _) => hall.record(),
+            (_, Some(book)) => book.record(),
+            _ => store.load(),
         };
         let walk = Walk::new(&lesson, kinds, record, &dom::random_name(), dom::now());
         let is_slow = places
@@ -192,6 +222,7 @@ impl App {
             lesson,
             store,
             hall,
+            book,
             main,
             places,
             walk: RefCell::new(walk),
@@ -283,7 +314,10 @@ impl App {
             Block::Predict(prediction) => predict::mount(self, element, prediction)?,
             Block::Observe(observation) => observe::mount(self, element, observation)?,
             Block::Bench(spec) => bench::mount(self, element, spec)?,
-            Block::Question(spec) => question::mount(self, element, spec)?,
+            Block::Question(spec) => match &self.book {
+                Some(book) => workbook::mount_task(book, element, spec)?,
+                None => question::mount(self, element, spec)?,
+            },
             Block::Board(spec) => board::mount(element, spec)?,
             Block::Record(spec) => {
                 record::mount(&format!("{}-{}", self.lesson, spec.id), element, spec)?
@@ -301,7 +335,7 @@ impl App {
                 self.listeners.borrow_mut().push(listener);
             }
         }
-        if self.hall.is_some() {
+        if self.hall.is_some() || self.book.is_some() {
             return Ok(());
         }
         let app = Rc::downgrade(self);
@@ -367,13 +401,15 @@ impl App {
 
     fn carry(self: &Rc<Self>, effect: &Effect) -> Outcome {
         match effect {
-            Effect::Save if self.hall.is_some() => {
+            Effect::Save if self.hall.is_some() || self.book.is_some() => {
                 let walk = self.walk.borrow();
                 let lesson = walk.record().lessons.get(&self.lesson);
                 let attempt = lesson.and_then(|lesson| lesson.attempts.last()).cloned();
                 drop(walk);
-                if let (Some(hall), Some(attempt)) = (&self.hall, attempt) {
-                    hall.worked(attempt);
+                match (&self.hall, &self.book, attempt) {
+                    (Some(hall), _, Some(attempt)) => hall.worked(attempt),
+                    (_, Some(book), Some(attempt)) => book.worked(attempt),
+                    _ => {}
                 }
                 Ok(())
             }

@@ -3,8 +3,7 @@
 
 use std::rc::Rc;
 
-use wasm_bindgen::closure::Closure;
-use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement, HtmlInputElement};
 
 use super::dom::{self, Listener};
@@ -174,24 +173,11 @@ impl Desk {
 
     /// Reads the file that the reader has chosen.
     fn take_in(self: &Rc<Self>) -> Outcome {
-        let get = |from: &JsValue, name: &str| js_sys::Reflect::get(from, &name.into());
-        let file = get(&get(&self.file, "files")?, "0")?;
-        if file.is_undefined() {
-            return Ok(());
-        }
-        // No file of saved work is as large; reading it would only hold the page up.
-        if get(&file, "size")?.as_f64().unwrap_or(0.0) > 8e6 {
-            self.file.set_value("");
-            self.refuse(&Refused::TooLarge);
-            return Ok(());
-        }
-        let read: js_sys::Function = get(&file, "text")?.dyn_into()?;
-        let text: js_sys::Promise = read.call0(&file)?.dyn_into()?;
         let desk = Rc::clone(self);
-        let then = Closure::once_into_js(move |text: JsValue| {
-            // The same file may be chosen again.
-            desk.file.set_value("");
-            match Record::from_file(&text.as_string().unwrap_or_default()) {
+        // No file of saved work is as large.
+        export::chosen(&self.file, 8e6, move |text| {
+            let read = text.map_or(Err(Refused::TooLarge), |text| Record::from_file(&text));
+            match read {
                 Ok(record) => {
                     let gains = (desk.hands.record)().take_in(&record);
                     match (desk.hands.take_in)(record) {
@@ -201,10 +187,7 @@ impl Desk {
                 }
                 Err(refused) => desk.refuse(&refused),
             }
-        });
-        let method: js_sys::Function = get(&text, "then")?.dyn_into()?;
-        method.call1(&text, &then)?;
-        Ok(())
+        })
     }
 
     fn refuse(&self, refused: &Refused) {

@@ -1,8 +1,8 @@
-//! Handing files to the reader.
+//! Handing files to the reader, and taking them from there.
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, HtmlCanvasElement, Url};
+use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, HtmlCanvasElement, HtmlInputElement, Url};
 
 use super::dom;
 use super::trouble::{Outcome, Trouble};
@@ -39,5 +39,35 @@ fn follow(name: &str, url: &str) -> Outcome {
     anchor.set_href(url);
     anchor.set_download(name);
     anchor.click();
+    Ok(())
+}
+
+/// Reads the file that was chosen in an input and hands its text on; none when it is larger than
+/// `largest`, in bytes, and would only hold the page up.
+pub(crate) fn chosen(
+    input: &HtmlInputElement,
+    largest: f64,
+    then: impl FnOnce(Option<String>) + 'static,
+) -> Outcome {
+    let get = |from: &JsValue, name: &str| js_sys::Reflect::get(from, &name.into());
+    let file = get(&get(input, "files")?, "0")?;
+    if file.is_undefined() {
+        return Ok(());
+    }
+    if get(&file, "size")?.as_f64().unwrap_or(0.0) > largest {
+        input.set_value("");
+        then(None);
+        return Ok(());
+    }
+    let read: js_sys::Function = get(&file, "text")?.dyn_into()?;
+    let text: js_sys::Promise = read.call0(&file)?.dyn_into()?;
+    let input = input.clone();
+    let then = Closure::once_into_js(move |text: JsValue| {
+        // The same file may be chosen again.
+        input.set_value("");
+        then(Some(text.as_string().unwrap_or_default()));
+    });
+    let method: js_sys::Function = get(&text, "then")?.dyn_into()?;
+    method.call1(&text, &then)?;
     Ok(())
 }

@@ -29,6 +29,7 @@ mod store;
 mod take;
 mod trouble;
 mod verdict;
+mod workbook;
 
 use wasm_bindgen::prelude::wasm_bindgen;
 

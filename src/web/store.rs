@@ -17,6 +17,8 @@ pub(crate) const ASIDE: &str = "coldfringe.put-aside";
 
 /// In the tab's own storage: set while the work is kept there, to go when the tab is closed.
 const FORGET: &str = "coldfringe.forget";
+/// What every key of the notebook begins with.
+const OURS: &str = "coldfringe.";
 
 /// The storage of this page.
 #[derive(Debug)]
@@ -79,11 +81,14 @@ impl Store {
         } else {
             (passing, lasting)
         };
-        for key in [KEY, ASIDE] {
+        let keys = keys_of(from, OURS);
+        for key in &keys {
             if let Ok(Some(text)) = from.get_item(key)
                 && to.set_item(key, &text).is_err()
             {
-                let _ = to.remove_item(KEY);
+                for key in &keys {
+                    let _ = to.remove_item(key);
+                }
                 return false;
             }
         }
@@ -93,7 +98,7 @@ impl Store {
             passing.remove_item(FORGET).is_ok()
         };
         if marked {
-            for key in [KEY, ASIDE] {
+            for key in &keys {
                 let _ = from.remove_item(key);
             }
             self.forgets.set(forgets);
@@ -117,6 +122,31 @@ impl Store {
         }
         self.last.replace(text.filter(|_| unusable.is_none()));
         record
+    }
+
+    /// What is kept under a key.
+    pub(crate) fn kept(&self, key: &str) -> Option<String> {
+        self.storage()?.get_item(key).ok().flatten()
+    }
+
+    /// Keeps a text under a key; says whether the browser did.
+    pub(crate) fn keep(&self, key: &str, text: &str) -> bool {
+        self.storage()
+            .is_some_and(|storage| storage.set_item(key, text).is_ok())
+    }
+
+    /// Keeps nothing under a key any more.
+    pub(crate) fn forget(&self, key: &str) {
+        if let Some(storage) = self.storage() {
+            let _ = storage.remove_item(key);
+        }
+    }
+
+    /// The keys in use that begin in that way.
+    pub(crate) fn keys(&self, begins: &str) -> Vec<String> {
+        self.storage()
+            .map(|storage| keys_of(storage, begins))
+            .unwrap_or_default()
     }
 
     /// Whether the browser has a storage for this page.
@@ -239,10 +269,20 @@ impl Store {
     pub(crate) fn erase(&self) {
         self.erased.set(true);
         for storage in [&self.lasting, &self.passing].into_iter().flatten() {
-            for key in [KEY, ASIDE, FORGET] {
-                let _ = storage.remove_item(key);
+            for key in keys_of(storage, OURS) {
+                let _ = storage.remove_item(&key);
             }
+            let _ = storage.remove_item(FORGET);
         }
         self.last.replace(None);
     }
+}
+
+/// The keys of a storage that begin in that way, but for the mark of the tab's own.
+fn keys_of(storage: &Storage, begins: &str) -> Vec<String> {
+    let count = storage.length().unwrap_or(0);
+    (0..count)
+        .filter_map(|index| storage.key(index).ok().flatten())
+        .filter(|key| key.starts_with(begins) && key != FORGET)
+        .collect()
 }

@@ -8,8 +8,14 @@ pub mod head;
 pub mod marks;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod page;
+mod standing;
+mod take_up;
 #[cfg(not(target_arch = "wasm32"))]
 mod task;
+mod work;
 
 #[cfg(not(target_arch = "wasm32"))]
 pub use page::workbook_page;
+pub use standing::{Sum, TaskStanding};
+pub use take_up::{NotTaken, take_up};
+pub use work::{Effect, Message, Work};

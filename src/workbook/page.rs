@@ -59,6 +59,7 @@ pub fn workbook_page(file: &AssignmentFile, assets: &Assets) -> String {
         points = points(assignment),
         json = head::json(assignment),
     );
+    body.push_str("<div class=\"news\" data-role=\"news\"></div>\n");
     body.push_str(&who());
     body.push_str(&mine(assignment));
     body.push_str(&rules(assignment));
@@ -128,7 +129,7 @@ fn mine(assignment: &Assignment) -> String {
         "<section class=\"mine\" data-role=\"mine\" aria-label=\"Your numbers\" tabindex=\"-1\" hidden>\n\
          <p>These are the numbers of <strong data-role=\"student\"></strong>. \
          <button type=\"button\" data-role=\"correct\">Not you? Correct it</button></p>\n\
-         <dl class=\"numbers\">{numbers}</dl>\n<div class=\"news\" data-role=\"news\" role=\"status\"></div>\n</section>\n"
+         <dl class=\"numbers\">{numbers}</dl>\n</section>\n"
     )
 }
 

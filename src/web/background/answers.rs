@@ -3,7 +3,9 @@
 
 use std::cell::RefCell;
 
-use crate::experiment::{Answers, ExperimentError, Pace, Setup, SetupSpec, Sought, Trace};
+use crate::experiment::{
+    Answers, ExperimentError, Pace, Setup, SetupError, SetupSpec, Sought, Trace,
+};
 use crate::jobs::{Answer, Job, Memory};
 use crate::web::trouble::Outcome;
 
@@ -19,6 +21,11 @@ static ON_PAGE: OnPage = OnPage;
 
 /// The set-up of a block, checked; the background answers for it if it is slow.
 pub(crate) fn setup(spec: &SetupSpec) -> Outcome<Setup> {
+    Ok(checked(spec)?)
+}
+
+/// The same, with the error of the set-up itself.
+pub(crate) fn checked(spec: &SetupSpec) -> Result<Setup, SetupError> {
     Ok(Setup::from_spec(spec)?.answered_by(Some(&ON_PAGE)))
 }
 
