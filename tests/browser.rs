@@ -30,6 +30,7 @@ mod browser {
     pub(crate) mod accessibility;
     pub(crate) mod accident;
     pub(crate) mod alone;
+    pub(crate) mod assignment;
     pub(crate) mod contents;
     pub(crate) mod course_system;
     pub(crate) mod drawing;
@@ -155,6 +156,11 @@ const CHECKS: &[Check] = &[
     check!(course_system::takes_packages_of_2004),
     check!(course_system::has_its_limits_told),
     check!(course_system::is_not_needed),
+    check!(assignment::slits_are_done_from_start_to_marks),
+    check!(assignment::loops_are_done_by_keyboard_alone),
+    check!(assignment::assignments_are_accessible_and_fit),
+    check!(assignment::browser_and_command_mark_alike),
+    check!(assignment::assignments_are_kept_well),
     check!(lecture::of_lesson_one_is_given_by_keyboard_alone),
     check!(lecture::of_lesson_five_is_given_by_keyboard_alone),
     check!(lecture::survives_a_reload_and_going_back),

@@ -11,6 +11,7 @@ mod course;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use coldfringe::homework::template::AssignmentFile;
 use coldfringe::lesson::spec::{Block, Lesson, Part, SetupSpec};
 use coldfringe::lesson::text::course::read_course;
 use coldfringe::page::contents::contents_page;
@@ -21,6 +22,7 @@ use coldfringe::page::notes::notes_page;
 use coldfringe::page::screens::{Content, screens};
 use coldfringe::page::shell::{Assets, Bundle};
 use coldfringe::sheet::{solutions_page, worksheet_page};
+use coldfringe::workbook;
 use course::lessons;
 
 fn assets() -> Assets {
@@ -45,10 +47,18 @@ fn make_pages() -> BTreeMap<String, String> {
     let lessons = lessons();
     let list: Vec<&Lesson> = lessons.iter().collect();
     let mut pages = BTreeMap::new();
+    let homework = homework();
+    let listed: Vec<_> = homework.iter().map(workbook::page::entry).collect();
     pages.insert(
         "index.html".to_owned(),
-        contents_page(&list, &[], &assets()),
+        contents_page(&list, &listed, &assets()),
     );
+    for file in &homework {
+        pages.insert(
+            workbook::page::path(&file.assignment),
+            workbook::workbook_page(file, &assets()),
+        );
+    }
     for (index, lesson) in lessons.iter().enumerate() {
         let previous = index
             .checked_sub(1)
@@ -75,6 +85,19 @@ fn make_pages() -> BTreeMap<String, String> {
     }
     assert!(pages.len() >= 4, "the three first lessons and the contents");
     pages
+}
+
+/// The assignments beside the lessons.
+fn homework() -> Vec<AssignmentFile> {
+    let folder = format!("{}/lessons/homework", env!("CARGO_MANIFEST_DIR"));
+    let files: Vec<AssignmentFile> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
+        .map(|path| AssignmentFile::read(&std::fs::read_to_string(&path).unwrap(), "an assignment"))
+        .collect();
+    assert!(files.len() >= 2);
+    files
 }
 
 /// The presenter's notes of a lesson, as written.

@@ -308,6 +308,8 @@ impl Book {
         dom::say(&self.main, "summary", &sum.long());
         self.main
             .set_attribute(marks::POINTS, &sum.points_written())?;
+        let judged = if sum.known { "yes" } else { "no" };
+        self.main.set_attribute(marks::JUDGED, judged)?;
         self.main
             .set_attribute(marks::DONE, &sum.done().to_string())?;
         dom::show(

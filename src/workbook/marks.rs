@@ -21,3 +21,5 @@ pub const POINTS_OF: &str = "data-points-of";
 pub const DONE: &str = "data-done";
 /// On the main element: how many questions there are.
 pub const DONE_OF: &str = "data-done-of";
+/// On the main element, set by the script: `yes` once all that was done is judged.
+pub const JUDGED: &str = "data-judged";

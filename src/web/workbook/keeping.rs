@@ -77,11 +77,12 @@ impl Book {
                 here: None,
             },
         );
-        let done = self.store.keep(&self.key(WORK), &text)
-            && self.store.keep(&self.key(DRAFTS), &record.text());
+        let mut done = self.store.keep(&self.key(WORK), &text);
         if done {
             self.kept.replace(Some(text));
-        } else if self.store.is_there() {
+            done = self.store.keep(&self.key(DRAFTS), &record.text());
+        }
+        if !done && self.store.is_there() {
             trouble::show(
                 "The browser's storage for this page is full or shut. Your work goes on in this tab: save the receipt before you leave.",
             );

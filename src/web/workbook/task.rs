@@ -260,10 +260,10 @@ impl Task {
             class.remove_1("committed")?;
         }
         let last = book.look(|work| work.last_answer(self.place).map(str::to_owned));
-        if let Some(last) = last.as_ref().and_then(Option::as_ref) {
-            self.field.set(last, !standing.closed);
-        } else if standing.closed {
-            self.field.set("", false);
+        let kept = last.as_ref().and_then(Option::as_deref).unwrap_or_default();
+        // A number that is being typed is left alone.
+        if standing.closed || self.field.text().is_empty() {
+            self.field.set(kept, !standing.closed);
         }
         self.say(&book, &standing, last.flatten())?;
         self.show_ladder(&book, &standing)

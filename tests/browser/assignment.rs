@@ -1,0 +1,555 @@
+//! Assignments as a student works through them, from the identifier to the receipt; and what the command makes of it.
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use coldfringe::homework::Identifier;
+use coldfringe::homework::marking::{Paper, mark};
+use coldfringe::homework::receipt::Seal;
+use coldfringe::homework::template::AssignmentFile;
+use coldfringe::homework::{Assignment, Expected, Receipt, Variant, demo};
+use serde_json::json;
+
+use super::drawing::{Columns, Ends};
+use super::gestures::key;
+use super::page::{Checked, LAPTOP, NARROWEST, Page, TELEPHONE};
+use super::reader::{Means, Or};
+
+/// The assignment of a file.
+fn assignment(name: &str) -> Assignment {
+    let path = format!("{}/lessons/homework/{name}.md", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).expect("the assignment's file");
+    AssignmentFile::read(&text, name).assignment
+}
+
+/// A student's right answers, computed here.
+struct Key {
+    assignment: Assignment,
+    variant: Variant,
+}
+
+impl Key {
+    fn new(name: &str, student: &str) -> Self {
+        let assignment = assignment(name);
+        let student = Identifier::new(student).expect("an identifier");
+        Self {
+            variant: Variant::of(&assignment, &student),
+            assignment,
+        }
+    }
+
+    /// The right number, times something, as somebody types it.
+    fn number(&self, task: &str, by: f64) -> String {
+        let (_, task) = self.assignment.task(task).expect("a question");
+        let block = self.assignment.block(task, &self.variant).expect("a block");
+        match Expected::new(&self.assignment.slug, &block).expect("an answer") {
+            Expected::Number(expected) => expected.written(expected.value() * by, 4),
+            other => panic!("{other:?}"),
+        }
+    }
+}
+
+/// Opens an assignment and says who one is.
+async fn begin(page: &Page, name: &str, typed: &str) -> Checked {
+    page.open_live(&format!("homework/{name}.html")).await?;
+    page.click("[data-role=who-name]").await?;
+    page.write(typed).await?;
+    page.click("[data-role=who-form] [type=submit]").await?;
+    page.until("document.querySelector('main').hasAttribute('data-filled')")
+        .await
+}
+
+/// Waits until the foot of the page says so.
+async fn stands(page: &Page, words: &str) -> Checked {
+    page.until(&format!(
+        "document.querySelector('[data-role=sum]').textContent.includes({})",
+        json!(words)
+    ))
+    .await
+}
+
+async fn problem(page: &Page, block: &str) -> Or<String> {
+    let place = format!("#{block} [data-role=problem]");
+    page.until(&format!(
+        "document.querySelector('{place}').textContent !== ''"
+    ))
+    .await?;
+    page.text(&place).await
+}
+
+/// Types a number that cannot count.
+async fn offer(page: &Page, block: &str, text: &str) -> Or<String> {
+    page.retype(&format!("#{block} [data-role=number]"), text)
+        .await?;
+    page.click(&format!("#{block} [data-role=check]")).await?;
+    problem(page, block).await
+}
+
+/// Types a number that counts.
+async fn answer(page: &Page, block: &str, text: &str) -> Or<String> {
+    page.value(&format!(
+        "document.querySelector('#{block} [data-role=live]').textContent = ''"
+    ))
+    .await?;
+    page.retype(&format!("#{block} [data-role=number]"), text)
+        .await?;
+    page.click(&format!("#{block} [data-role=check]")).await?;
+    page.until(&format!(
+        "document.querySelector('#{block} [data-role=live]').textContent !== ''"
+    ))
+    .await?;
+    page.verdict(block).await
+}
+
+/// A folder for the files of a check, empty.
+async fn downloads(page: &Page, name: &str) -> Or<PathBuf> {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join("browser")
+        .join(format!("receipts-{name}-{}", std::process::id()));
+    let _ = std::fs::remove_dir_all(&folder);
+    std::fs::create_dir_all(&folder)?;
+    page.browser(
+        "Browser.setDownloadBehavior",
+        json!({ "behavior": "allow", "downloadPath": folder.display().to_string() }),
+    )
+    .await?;
+    Ok(folder)
+}
+
+async fn saved(folder: &Path, name: &str) -> Or<String> {
+    let start = Instant::now();
+    while start.elapsed() < Duration::from_secs(10) {
+        match std::fs::read_to_string(folder.join(name)) {
+            Ok(text) if text.ends_with("}\n") => return Ok(text),
+            _ => tokio::time::sleep(Duration::from_millis(30)).await,
+        }
+    }
+    Err(format!("{name} did not come").into())
+}
+
+/// Hands a file to the page; gives what is said if it is refused.
+async fn take_up(page: &Page, folder: &Path, text: &str) -> Checked {
+    let path = folder.join("handed.json");
+    std::fs::write(&path, text)?;
+    page.element("[data-role=receipt-file]")
+        .await?
+        .send_keys(&path.display().to_string())
+        .await?;
+    Ok(())
+}
+
+/// Marks a folder of receipts with the command; gives the line of a student.
+fn graded(name: &str, folder: &Path, student: &str) -> Or<String> {
+    let out = folder.join("marks.csv");
+    let done = std::process::Command::new(env!("CARGO_BIN_EXE_coldfringe"))
+        .arg("grade")
+        .arg("--assignment")
+        .arg(format!(
+            "{}/lessons/homework/{name}.md",
+            env!("CARGO_MANIFEST_DIR")
+        ))
+        .arg(folder.join(format!("receipt-{name}-{student}.json")))
+        .arg("--out")
+        .arg(&out)
+        .output()?;
+    if !done.status.success() {
+        return Err(String::from_utf8_lossy(&done.stderr).into_owned().into());
+    }
+    let text = std::fs::read_to_string(out)?;
+    let line = text.lines().find(|line| line.contains(student));
+    Ok(line.ok_or(text.clone())?.to_owned())
+}
+
+/// |sin πf / πf| at a pad's columns, for an axis up to 1.1.
+fn pattern() -> Columns {
+    (0..25)
+        .map(|column| {
+            let f = -3.0 + f64::from(column) * 0.25;
+            let turn = std::f64::consts::PI * f;
+            let value = if f == 0.0 {
+                1.0
+            } else {
+                (turn.sin() / turn).abs()
+            };
+            (value / 1.1 * 20.0).round() as i32 * 50
+        })
+        .collect()
+}
+
+/// *Slits* by mouse, from the identifier to the marks: wrong and right answers, what costs nothing, hints to the solution, a
+/// reload in the middle, without the network.
+pub(crate) async fn slits_are_done_from_start_to_marks(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.still().await?;
+    let folder = downloads(&page, "slits").await?;
+    page.open_live("homework/slits.html").await?;
+    assert_eq!(page.count("[data-filled]").await?, 0);
+    assert!(page.text("main").await?.contains("It is width wide"));
+    assert_eq!(page.count(".task .answer").await?, 6);
+    assert!(
+        !page
+            .element("#slits-first-zero .answer")
+            .await?
+            .is_displayed()
+            .await?,
+        "nothing to answer before the numbers are known"
+    );
+    page.click("[data-role=who-form] [type=submit]").await?;
+    page.until(
+        "document.querySelector('[data-role=who-problem]').textContent.includes('identifier')",
+    )
+    .await?;
+    page.click("[data-role=who-name]").await?;
+    page.write(" AB-17 ").await?;
+    assert_eq!(page.text("[data-role=who-echo]").await?, "read as ab-17");
+    page.press(&[key::ENTER]).await?;
+    page.until("document.querySelector('main').hasAttribute('data-filled')")
+        .await?;
+    let key = Key::new("slits", "ab-17");
+    let width = key.variant.value(&key.assignment, 0).unwrap_or_default();
+    assert!(
+        page.text("main")
+            .await?
+            .replace('\u{A0}', " ")
+            .contains(&format!("It is {width} wide")),
+        "{width}"
+    );
+    // A mistyped identifier is put right before anything is answered.
+    page.click("[data-role=correct]").await?;
+    page.until("document.activeElement.dataset.role === 'who-name'")
+        .await?;
+    page.press(&[key::ENTER]).await?;
+    page.until("document.querySelector('main').hasAttribute('data-filled')")
+        .await?;
+    // From here on there is no network.
+    page.browser("Network.enable", json!({})).await?;
+    let unplug =
+        json!({ "offline": true, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1 });
+    page.browser("Network.emulateNetworkConditions", unplug)
+        .await?;
+
+    let ends = Ends {
+        x: (-3.0, 3.0),
+        y: (0.0, 1.1),
+    };
+    page.sketch(Means::Drag, "slits-pattern", &pattern(), ends)
+        .await?;
+    page.commit_as(Means::Drag, "slits-pattern", "certain")
+        .await?;
+    stands(&page, "1 of 6 done · 3 of 9 points").await?;
+    assert!(
+        !page
+            .element("[data-role=correct]")
+            .await?
+            .is_displayed()
+            .await?,
+        "once something is answered the identifier stays"
+    );
+
+    let zero = "slits-first-zero";
+    assert!(offer(&page, zero, "one").await?.contains("costs no try"));
+    assert!(offer(&page, zero, "2.07 fWb").await?.contains("flux"));
+    let said = answer(&page, zero, &key.number("first-zero", 2.0)).await?;
+    assert!(
+        said.contains("Try 1 of 5") && said.contains("Read as"),
+        "{said}"
+    );
+    let again = key.number("first-zero", 2.0).replace('.', ",");
+    assert!(offer(&page, zero, &again).await?.contains("before"));
+    assert!(
+        page.text(&format!("#{zero} [data-role=tries]"))
+            .await?
+            .contains("4 of 5")
+    );
+    let said = answer(&page, zero, &key.number("first-zero", 1.0)).await?;
+    assert!(said.contains("agrees"), "{said}");
+    stands(&page, "2 of 6 done · 4 of 9 points").await?;
+
+    // Hints to the end.
+    let lobe = "slits-side-lobe";
+    for hint in 1..=3 {
+        page.click(&format!("#{lobe} [data-role=next-hint]"))
+            .await?;
+        page.until(&format!("document.activeElement.dataset.hint === '{hint}'"))
+            .await?;
+    }
+    page.click(&format!("#{lobe} [data-role=next-hint]"))
+        .await?;
+    page.assert_accessible("the solution asked about").await?;
+    page.click(&format!("#{lobe} [data-role=solution-no]"))
+        .await?;
+    page.click(&format!("#{lobe} [data-role=next-hint]"))
+        .await?;
+    page.click(&format!("#{lobe} [data-role=solution-yes]"))
+        .await?;
+    let said = page.verdict(lobe).await?;
+    assert!(said.contains("The computed value is"), "{said}");
+    stands(&page, "3 of 6 done · 4 of 9 points").await?;
+
+    // A reload in the middle needs the page again, and loses nothing.
+    let plugged =
+        json!({ "offline": false, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1 });
+    page.browser("Network.emulateNetworkConditions", plugged)
+        .await?;
+    page.again().await?;
+    stands(&page, "3 of 6 done · 4 of 9 points").await?;
+    assert!(page.verdict(zero).await?.contains("agrees"));
+    assert!(page.verdict("slits-pattern").await?.contains("certain"));
+
+    answer(
+        &page,
+        "slits-width-for-a-field",
+        &key.number("width-for-a-field", 0.5),
+    )
+    .await?;
+    answer(
+        &page,
+        "slits-width-for-a-field",
+        &key.number("width-for-a-field", 0.6),
+    )
+    .await?;
+    answer(
+        &page,
+        "slits-width-for-a-field",
+        &key.number("width-for-a-field", 1.0),
+    )
+    .await?;
+    answer(&page, "slits-period", &key.number("period", 1.0)).await?;
+    page.choose(Means::Drag, "slits-two-areas", "options", "half")
+        .await?;
+    page.commit_as(Means::Drag, "slits-two-areas", "certain")
+        .await?;
+    stands(&page, "6 of 6 done · 5.5 of 9 points").await?;
+
+    page.click("[data-role=save-receipt]").await?;
+    let receipt = saved(&folder, "receipt-slits-ab-17.json").await?;
+    let (_, seal) = Receipt::read(&receipt)?;
+    assert_eq!(seal, Seal::Whole);
+    let line = graded("slits", &folder, "ab-17")?;
+    assert!(line.contains("5.5"), "{line}");
+
+    // Somebody else sits down: nothing is lost without a word.
+    page.click("[data-role=somebody-else]").await?;
+    page.assert_accessible("leaving asked about").await?;
+    page.click("[data-role=leave-no]").await?;
+    stands(&page, "6 of 6 done").await?;
+    page.click("[data-role=somebody-else]").await?;
+    page.click("[data-role=leave-yes]").await?;
+    page.until("document.activeElement.dataset.role === 'who-name'")
+        .await?;
+    assert!(
+        page.stored()
+            .await?
+            .keys()
+            .all(|key| !key.contains("homework")),
+        "nothing of the first student is left"
+    );
+    // The first comes back with the receipt; a broken one changes nothing.
+    take_up(&page, &folder, &receipt.replace("half", "same")).await?;
+    page.until("document.querySelector('[data-role=who-said]').textContent.includes('it was changed since it was saved')")
+        .await?;
+    take_up(&page, &folder, &receipt).await?;
+    page.until("document.querySelector('main').hasAttribute('data-filled')")
+        .await?;
+    stands(&page, "6 of 6 done · 5.5 of 9 points").await?;
+    assert!(page.complaints().await?.is_empty());
+    std::fs::remove_dir_all(&folder)?;
+    Ok(())
+}
+
+/// *Loops* by keyboard alone on a laptop: the focus always goes somewhere, and the marks are those of the page.
+pub(crate) async fn loops_are_done_by_keyboard_alone(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.still().await?;
+    let folder = downloads(&page, "loops").await?;
+    page.open_live("homework/loops.html").await?;
+    page.tab_to("[data-role=who-name]").await?;
+    page.write("k9").await?;
+    page.press(&[key::ENTER]).await?;
+    page.until("document.querySelector('main').hasAttribute('data-filled')")
+        .await?;
+    page.until("document.activeElement.dataset.role === 'mine'")
+        .await?;
+    let answers = Key::new("loops", "k9");
+    let keys = Means::Keys;
+    // Nothing at zero flux, nearly the lowest at half a quantum, from there a jump to the highest.
+    page.tab_to("#loops-circulating .pad").await?;
+    let mut strokes = vec![key::LEFT; 16];
+    strokes.extend([key::UP, key::DOWN]);
+    for (columns, first) in [(8, 2), (16, 4)] {
+        strokes.extend(vec![key::RIGHT; columns]);
+        strokes.extend(vec![key::PAGE_DOWN; first]);
+        strokes.push('j');
+        strokes.extend([key::PAGE_UP; 4]);
+    }
+    strokes.extend([key::RIGHT; 8]);
+    strokes.extend([key::PAGE_DOWN; 2]);
+    page.press(&strokes).await?;
+    page.commit_as(keys, "loops-circulating", "guess").await?;
+    page.choose(keys, "loops-after-the-jump", "options", "turns")
+        .await?;
+    page.commit_as(keys, "loops-after-the-jump", "fairly-sure")
+        .await?;
+    for task in [
+        "largest",
+        "screening-parameter",
+        "holds-out",
+        "inductance-for-beta",
+    ] {
+        let block = format!("loops-{task}");
+        let said = page
+            .answer(keys, &block, &answers.number(task, 1.0))
+            .await?;
+        assert!(said.contains("agrees"), "{task}: {said}");
+        assert!(
+            page.has_focus(&format!("#{block} [data-role=verdict]"))
+                .await?,
+            "{task}: the keyboard rests on what is said"
+        );
+    }
+    stands(&page, "6 of 6 done · 8 of 8 points so far").await?;
+    page.press_button(keys, "[data-role=save-receipt]").await?;
+    let receipt = saved(&folder, "receipt-loops-k9.json").await?;
+    let shown = page
+        .value("document.querySelector('main').dataset.points")
+        .await?;
+    let (receipt, _) = Receipt::read(&receipt)?;
+    let own = assignment("loops");
+    let marked = mark(&Paper::new(&own), &answers.variant, &receipt.entries)?;
+    assert_eq!(
+        shown.as_str(),
+        Some(format!("{}", marked.points()).as_str())
+    );
+    std::fs::remove_dir_all(&folder)?;
+    Ok(())
+}
+
+/// Every state on the narrowest screen and on a telephone: nothing sticks out, and the rules of accessibility hold.
+pub(crate) async fn assignments_are_accessible_and_fit(page: Page) -> Checked {
+    page.still().await?;
+    for window in [NARROWEST, TELEPHONE] {
+        page.window(window).await?;
+        page.visit("").await?;
+        page.client.execute("localStorage.clear();", vec![]).await?;
+        page.open_live("homework/slits.html").await?;
+        fits(&page, "before the identifier").await?;
+        page.assert_accessible("before the identifier").await?;
+        begin(&page, "slits", "ab12").await?;
+        fits(&page, "with numbers").await?;
+        page.assert_accessible("with numbers").await?;
+        let key = Key::new("slits", "ab12");
+        offer(&page, "slits-first-zero", "one").await?;
+        page.assert_accessible("unreadable").await?;
+        answer(&page, "slits-first-zero", &key.number("first-zero", 2.0)).await?;
+        answer(&page, "slits-period", &key.number("period", 1.0)).await?;
+        page.choose(Means::Taps, "slits-two-areas", "options", "half")
+            .await?;
+        page.commit_as(Means::Taps, "slits-two-areas", "certain")
+            .await?;
+        page.click("#slits-side-lobe [data-role=next-hint]").await?;
+        page.click("[data-role=somebody-else]").await?;
+        fits(&page, "all kinds of answers").await?;
+        page.assert_accessible("all kinds of answers").await?;
+        page.click("[data-role=leave-no]").await?;
+    }
+    Ok(())
+}
+
+async fn fits(page: &Page, state: &str) -> Checked {
+    let wide = page
+        .value("[document.documentElement.scrollWidth, innerWidth]")
+        .await?;
+    let (width, window) = (wide[0].as_f64(), wide[1].as_f64());
+    assert!(width <= window, "{state}: {wide}");
+    Ok(())
+}
+
+/// What the browser makes of every receipt of an invented class is what the command makes of it.
+pub(crate) async fn browser_and_command_mark_alike(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.still().await?;
+    let folder = format!("{}/lessons/homework", env!("CARGO_MANIFEST_DIR"));
+    for entry in std::fs::read_dir(folder)? {
+        let path = entry?.path();
+        if path.extension().is_none_or(|ending| ending != "md") {
+            continue;
+        }
+        let name = path
+            .file_stem()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .into_owned();
+        let own = assignment(&name);
+        let paper = Paper::new(&own);
+        let at = format!("coldfringe.homework.{}.{}", own.slug, own.version);
+        page.open_live(&format!("homework/{}.html", own.slug))
+            .await?;
+        let mut looked_at = 0;
+        for (file, text) in demo::class(&own, 12)? {
+            let Ok((receipt, Seal::Whole)) = Receipt::read(&text) else {
+                continue;
+            };
+            let Ok(student) = Identifier::new(&receipt.student) else {
+                continue;
+            };
+            if receipt.version != own.version || receipt.assignment != own.slug {
+                continue;
+            }
+            page.store(&at, &text).await?;
+            page.again().await?;
+            page.until("document.querySelector('main').dataset.judged === 'yes'")
+                .await?;
+            let shown = page
+                .value("document.querySelector('main').dataset.points")
+                .await?;
+            let marked = mark(&paper, &Variant::of(&own, &student), &receipt.entries)?;
+            let points = shown.as_str().unwrap_or_default().parse::<f64>()?;
+            assert!(
+                (points - marked.points()).abs() < 5e-4,
+                "{file}: {points} in the page, {} by the command",
+                marked.points()
+            );
+            looked_at += 1;
+        }
+        assert!(looked_at >= 8, "{name}: {looked_at}");
+        page.client.execute("localStorage.clear();", vec![]).await?;
+    }
+    Ok(())
+}
+
+/// Two tabs work on one receipt; a newer version of the assignment keeps the older work.
+pub(crate) async fn assignments_are_kept_well(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.still().await?;
+    begin(&page, "slits", "ab12").await?;
+    let key = Key::new("slits", "ab12");
+    answer(&page, "slits-period", &key.number("period", 1.0)).await?;
+    // Another tab went on.
+    let own = page.client.window().await?;
+    let other = page.client.new_window(true).await?;
+    page.client.switch_to_window(other.handle.clone()).await?;
+    page.open_live("homework/slits.html").await?;
+    stands(&page, "1 of 6 done").await?;
+    answer(&page, "slits-first-zero", &key.number("first-zero", 1.0)).await?;
+    page.client.close_window().await?;
+    page.client.switch_to_window(own).await?;
+    stands(&page, "2 of 6 done · 2 of 9").await?;
+    // Work on an older version is told of and can be saved; the new one begins by itself.
+    let kept = page.stored().await?["coldfringe.homework.slits.1"].clone();
+    page.client.execute("localStorage.clear();", vec![]).await?;
+    page.store("coldfringe.homework.slits.0", &kept).await?;
+    page.again().await?;
+    let news = page.text("[data-role=news]").await?;
+    assert!(news.contains("worked on version 0"), "{news}");
+    let folder = downloads(&page, "older").await?;
+    page.click("[data-role=news] button").await?;
+    assert_eq!(saved(&folder, "receipt-slits-version-0.json").await?, kept);
+    // What cannot be read is put aside, not overwritten.
+    page.store("coldfringe.homework.slits.1", "{\"broken\": 1")
+        .await?;
+    page.again().await?;
+    assert!(page.text("#trouble").await?.contains("put aside"));
+    assert!(page.stored().await?["coldfringe.put-aside"].contains("broken"));
+    std::fs::remove_dir_all(&folder)?;
+    Ok(())
+}
