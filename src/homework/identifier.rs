@@ -35,7 +35,7 @@ impl Identifier {
         if typed.len() > 16 * LONGEST {
             return Err(IdentifierError::TooLong);
         }
-        let plain = composed(typed.trim()).trim().to_lowercase();
+        let plain = small(composed(typed.trim()).trim());
         if plain.is_empty() {
             Err(IdentifierError::Empty)
         } else if plain.chars().count() > LONGEST {
@@ -71,6 +71,18 @@ fn composed(text: &str) -> String {
 #[cfg(target_arch = "wasm32")]
 fn composed(text: &str) -> String {
     js_sys::JsString::from(text).normalize("NFKC").into()
+}
+
+/// Small letters, by Unicode's rules.
+#[cfg(not(target_arch = "wasm32"))]
+fn small(text: &str) -> String {
+    text.to_lowercase()
+}
+
+/// Small letters, by the browser, whose rules are the same.
+#[cfg(target_arch = "wasm32")]
+fn small(text: &str) -> String {
+    js_sys::JsString::from(text).to_lower_case().into()
 }
 
 #[cfg(test)]

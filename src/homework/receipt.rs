@@ -3,12 +3,12 @@
 //! sorted names, no blanks, texts and whole numbers only), so that an edited file is noticed.
 //! The format is described in `docs/receipt.md`.
 
-use serde_json::{Map, Value};
 use sha2::{Digest as _, Sha256};
 use thiserror::Error;
 
 use crate::fields::{self, FieldError, Fields};
 use crate::named::Named;
+use crate::numerics::order::sort_short_by;
 use crate::prediction::Confidence;
 
 /// What the first field of a receipt says.
@@ -133,16 +133,16 @@ impl Receipt {
         if receipt.entries.len() > MOST_ENTRIES {
             return Err(ReceiptError::TooMany(receipt.entries.len()));
         }
-        let (head, written) = chain;
+        let (head, chain) = chain;
         let mut digest = receipt.head_digest();
         let mut seal = if digest == head {
             Seal::Whole
         } else {
             Seal::BrokenAt(0)
         };
-        for (place, (entry, written)) in receipt.entries.iter().zip(&written).enumerate() {
+        for (place, (entry, known)) in receipt.entries.iter().zip(&chain).enumerate() {
             digest = entry.digest(&digest);
-            if seal == Seal::Whole && digest != *written {
+            if seal == Seal::Whole && digest != *known {
                 seal = Seal::BrokenAt(place + 1);
             }
         }
@@ -154,17 +154,18 @@ impl Receipt {
     pub fn text(&self) -> String {
         let mut lines = Vec::new();
         let mut digest = self.head_digest();
-        let mut head = self.head();
-        head.insert("chain".to_owned(), Value::from(digest.clone()));
         for entry in &self.entries {
             digest = entry.digest(&digest);
-            let mut object = entry.object();
-            object.insert("chain".to_owned(), Value::from(digest.clone()));
-            lines.push(format!("    {}", canonical(object)));
+            let mut fields = entry.fields();
+            fields.push(("chain".to_owned(), written(&digest)));
+            lines.push(format!("    {}", canonical(fields)));
         }
+        let mut head = self.head();
+        head.push(("chain".to_owned(), written(&self.head_digest())));
+        sort_short_by(&mut head, |one, other| one.0.cmp(&other.0));
         let mut text = String::from("{\n");
         for (name, value) in &head {
-            text.push_str(&format!("  {}: {value},\n", Value::from(name.as_str())));
+            text.push_str(&format!("  {}: {value},\n", written(name)));
         }
         text.push_str("  \"entries\": [\n");
         text.push_str(&lines.join(",\n"));
@@ -180,25 +181,23 @@ impl Receipt {
             .fold(String::new(), |digest, entry| entry.digest(&digest))
     }
 
-    fn head(&self) -> Map<String, Value> {
-        let values: Map<String, Value> = self
+    fn head(&self) -> Vec<Field> {
+        let values = self
             .values
             .iter()
-            .map(|(name, value)| (name.to_owned(), Value::from(value.as_str())))
+            .map(|(name, value)| (name.to_owned(), written(value)))
             .collect();
-        Map::from_iter([
-            ("format".to_owned(), Value::from(FORMAT)),
-            ("format-version".to_owned(), Value::from(VERSION)),
-            ("program".to_owned(), Value::from(self.program.as_str())),
-            ("course".to_owned(), Value::from(self.course.as_str())),
-            (
-                "assignment".to_owned(),
-                Value::from(self.assignment.as_str()),
-            ),
-            ("assignment-version".to_owned(), Value::from(self.version)),
-            ("student".to_owned(), Value::from(self.student.as_str())),
-            ("values".to_owned(), Value::from(values)),
-        ])
+        let field = |name: &str, value: String| (name.to_owned(), value);
+        vec![
+            field("format", written(FORMAT)),
+            field("format-version", VERSION.to_string()),
+            field("program", written(&self.program)),
+            field("course", written(&self.course)),
+            field("assignment", written(&self.assignment)),
+            field("assignment-version", self.version.to_string()),
+            field("student", written(&self.student)),
+            field("values", canonical(values)),
+        ]
     }
 
     fn head_digest(&self) -> String {
@@ -207,30 +206,49 @@ impl Receipt {
 }
 
 impl Entry {
-    fn object(&self) -> Map<String, Value> {
-        let mut object = Map::from_iter([
-            ("at".to_owned(), Value::from(self.at)),
-            ("task".to_owned(), Value::from(self.task.as_str())),
-            ("kind".to_owned(), Value::from(self.kind.name())),
-            ("text".to_owned(), Value::from(self.text.as_str())),
-        ]);
+    fn fields(&self) -> Vec<Field> {
+        let mut fields = vec![
+            ("at".to_owned(), self.at.to_string()),
+            ("task".to_owned(), written(&self.task)),
+            ("kind".to_owned(), written(self.kind.name())),
+            ("text".to_owned(), written(&self.text)),
+        ];
         if let Some(sure) = self.sure {
-            object.insert("sure".to_owned(), Value::from(sure.name()));
+            fields.push(("sure".to_owned(), written(sure.name())));
         }
-        object
+        fields
     }
 
     fn digest(&self, before: &str) -> String {
         let mut digest = Sha256::new();
         digest.update(before.as_bytes());
-        digest.update(canonical(self.object()).as_bytes());
+        digest.update(canonical(self.fields()).as_bytes());
         hexadecimal(&digest.finalize())
     }
 }
 
-/// JSON without blanks, names in order: maps here are sorted, and numbers whole.
-fn canonical(object: Map<String, Value>) -> String {
-    Value::Object(object).to_string()
+/// The name of a field of an object, and its value as JSON.
+type Field = (String, String);
+
+/// An object as JSON without blanks, names in order.
+fn canonical(mut fields: Vec<Field>) -> String {
+    sort_short_by(&mut fields, |one, other| one.0.cmp(&other.0));
+    let mut text = String::from("{");
+    for (place, (name, value)) in fields.iter().enumerate() {
+        if place > 0 {
+            text.push(',');
+        }
+        text.push_str(&written(name));
+        text.push(':');
+        text.push_str(value);
+    }
+    text.push('}');
+    text
+}
+
+/// A text as JSON.
+fn written(text: &str) -> String {
+    serde_json::to_string(text).unwrap_or_default()
 }
 
 fn hexadecimal(bytes: &[u8]) -> String {

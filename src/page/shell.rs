@@ -18,6 +18,8 @@ pub struct Assets {
     /// The script that calls the model, and the model; none when the site is built without them
     /// and stays reading matter.
     pub bundle: Option<Bundle>,
+    /// The same for the pages of assignments, where they have another.
+    pub homework: Option<Bundle>,
     /// A further script, e.g. the one that reloads the page while a lesson is written.
     pub extra_script: Option<String>,
     /// Whether a page stands alone, without the site around it: then it offers no way to other

@@ -19,9 +19,9 @@ use crate::prediction::pick;
 fn page(lesson: &Lesson, kind: &str, name: &str, body: &str, assets: &Assets) -> String {
     // Paper needs no script but the one that shows a change while a lesson is written.
     let assets = Assets {
-        bundle: None,
         extra_script: assets.extra_script.clone(),
         alone: assets.alone,
+        ..Assets::default()
     };
     Shell {
         title: &format!("{name}: {} · coldfringe", lesson.title),

@@ -157,6 +157,7 @@ pub(crate) fn start() -> Outcome {
 }
 
 /// Makes the questions of an assignment live.
+#[cfg(not(coldfringe_without_homework))]
 pub(crate) fn open_book(book: &Rc<Book>, main: &Element) -> Outcome {
     let app = App::new(
         book.slug(),
@@ -174,6 +175,7 @@ pub(crate) fn open_book(book: &Rc<Book>, main: &Element) -> Outcome {
 }
 
 /// Lets go of the page's structures.
+#[cfg(not(coldfringe_without_homework))]
 pub(crate) fn close_page() {
     PAGE.with(|page| page.replace(None));
 }

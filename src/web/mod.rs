@@ -29,6 +29,10 @@ mod store;
 mod take;
 mod trouble;
 mod verdict;
+#[cfg(not(coldfringe_without_homework))]
+mod workbook;
+#[cfg(coldfringe_without_homework)]
+#[path = "no_workbook.rs"]
 mod workbook;
 
 use wasm_bindgen::prelude::wasm_bindgen;

@@ -124,31 +124,6 @@ impl Store {
         record
     }
 
-    /// What is kept under a key.
-    pub(crate) fn kept(&self, key: &str) -> Option<String> {
-        self.storage()?.get_item(key).ok().flatten()
-    }
-
-    /// Keeps a text under a key; says whether the browser did.
-    pub(crate) fn keep(&self, key: &str, text: &str) -> bool {
-        self.storage()
-            .is_some_and(|storage| storage.set_item(key, text).is_ok())
-    }
-
-    /// Keeps nothing under a key any more.
-    pub(crate) fn forget(&self, key: &str) {
-        if let Some(storage) = self.storage() {
-            let _ = storage.remove_item(key);
-        }
-    }
-
-    /// The keys in use that begin in that way.
-    pub(crate) fn keys(&self, begins: &str) -> Vec<String> {
-        self.storage()
-            .map(|storage| keys_of(storage, begins))
-            .unwrap_or_default()
-    }
-
     /// Whether the browser has a storage for this page.
     pub(crate) fn is_there(&self) -> bool {
         self.storage().is_some()
@@ -275,6 +250,35 @@ impl Store {
             let _ = storage.remove_item(FORGET);
         }
         self.last.replace(None);
+    }
+}
+
+/// Texts under keys of their own, beside the record.
+#[cfg(not(coldfringe_without_homework))]
+impl Store {
+    /// What is kept under a key.
+    pub(crate) fn kept(&self, key: &str) -> Option<String> {
+        self.storage()?.get_item(key).ok().flatten()
+    }
+
+    /// Keeps a text under a key; says whether the browser did.
+    pub(crate) fn keep(&self, key: &str, text: &str) -> bool {
+        self.storage()
+            .is_some_and(|storage| storage.set_item(key, text).is_ok())
+    }
+
+    /// Keeps nothing under a key any more.
+    pub(crate) fn forget(&self, key: &str) {
+        if let Some(storage) = self.storage() {
+            let _ = storage.remove_item(key);
+        }
+    }
+
+    /// The keys in use that begin in that way.
+    pub(crate) fn keys(&self, begins: &str) -> Vec<String> {
+        self.storage()
+            .map(|storage| keys_of(storage, begins))
+            .unwrap_or_default()
     }
 }
 

@@ -72,11 +72,15 @@ pub fn workbook_page(file: &AssignmentFile, assets: &Assets) -> String {
     body.push_str(&hand_in());
     body.push_str(&standing(file));
     body.push_str("</main>\n");
+    let assets = Assets {
+        bundle: assets.homework.clone().or_else(|| assets.bundle.clone()),
+        ..assets.clone()
+    };
     let page = Shell {
         title: &format!("{} · homework · coldfringe", assignment.title),
         summary: &lesson.summary,
         root: "../",
-        assets,
+        assets: &assets,
         has_slow: lesson
             .blocks()
             .filter_map(Block::setup)

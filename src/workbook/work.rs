@@ -203,7 +203,7 @@ impl Work {
             .as_str()
             .chars()
             .map(|letter| {
-                if letter.is_alphanumeric() {
+                if letter.is_ascii_alphanumeric() {
                     letter
                 } else {
                     '-'

@@ -1,5 +1,6 @@
-//! The bundles: the library compiled for wasm, and the scripts that bind it to the browser. There are two: the page's own
-//! part, which every page fetches, and the part that computes slow set-ups in a worker, for the pages that need it.
+//! The bundles: the library compiled for wasm, and the scripts that bind it to the browser. There are three: the page's own
+//! part for lessons and lectures, the same with what assignments need for their pages, and the part that computes slow
+//! set-ups in a worker, for the pages that need it.
 //!
 //! No optimiser is run on the result: the one found on a search path may break the file (an old one does), and the page
 //! stays within its budget without.
@@ -23,8 +24,10 @@ const RECIPE: &str = "3";
 /// A part of the library, compiled apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Part {
-    /// What every page fetches: small first.
+    /// What every page of a lesson fetches: small first.
     Page,
+    /// What the page of an assignment fetches: the same, with the student's numbers, receipts and marks.
+    Homework,
     /// What computes in the background: fast first.
     Worker,
 }
@@ -35,6 +38,7 @@ impl Part {
     fn profile(self) -> &'static str {
         match self {
             Self::Page => "wasm",
+            Self::Homework => "wasm-homework",
             Self::Worker => "wasm-worker",
         }
     }
@@ -44,6 +48,14 @@ impl Part {
         match self {
             // The digest's rounds in a loop instead of written out.
             Self::Page => &[
+                "--cfg",
+                "coldfringe_part=\"page\"",
+                "--cfg",
+                "coldfringe_without_homework",
+                "--cfg",
+                "sha2_backend_soft=\"compact\"",
+            ],
+            Self::Homework => &[
                 "--cfg",
                 "coldfringe_part=\"page\"",
                 "--cfg",
@@ -63,6 +75,7 @@ impl Part {
     pub(crate) fn name(self) -> &'static str {
         match self {
             Self::Page => "coldfringe",
+            Self::Homework => "coldfringe-homework",
             Self::Worker => "coldfringe-worker",
         }
     }
@@ -71,6 +84,7 @@ impl Part {
     fn words(self) -> &'static str {
         match self {
             Self::Page => "the page's code",
+            Self::Homework => "the code of an assignment's page",
             Self::Worker => "the code that computes in the background",
         }
     }
@@ -147,12 +161,22 @@ fn at(path: &Path) -> impl FnOnce(std::io::Error) -> BundleError {
     move |source| BundleError::File { path, source }
 }
 
-/// Builds both bundles, if anything changed since the last time, and puts their files into the folder `assets`: the names
-/// of the page's and of the worker's.
+/// The names of all bundles.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Bundles {
+    /// The page's.
+    pub(crate) page: BundleNames,
+    /// That of an assignment's page.
+    pub(crate) homework: BundleNames,
+    /// The worker's.
+    pub(crate) worker: BundleNames,
+}
+
+/// Builds all bundles, if anything changed since the last time, and puts their files into the folder `assets`.
 ///
 /// # Errors
 /// When there is no compiler for wasm, the library does not build, or a file cannot be written.
-pub(crate) fn build(assets: &Path, form: Form) -> Result<(BundleNames, BundleNames), BundleError> {
+pub(crate) fn build(assets: &Path, form: Form) -> Result<Bundles, BundleError> {
     check_lock(&place::project()?)?;
     let toolchain = Toolchain::find()?;
     // Two commands at once would take each other's half-made files.
@@ -161,13 +185,21 @@ pub(crate) fn build(assets: &Path, form: Form) -> Result<(BundleNames, BundleNam
     let held = fs::File::create(&lock).map_err(at(&lock))?;
     held.lock().map_err(at(&lock))?;
     // At the same time: the last step of each, optimising across crates, keeps only one processor busy.
-    let (page, worker) = std::thread::scope(|scope| {
+    let (page, homework, worker) = std::thread::scope(|scope| {
         let worker = scope.spawn(|| build_part(&toolchain, Part::Worker, form, assets));
-        let page = build_part(&toolchain, Part::Page, form, assets);
-        (page, worker.join())
+        let homework = scope.spawn(|| build_part(&toolchain, Part::Homework, form, assets));
+        // Nothing is fetched of pages in one file: one part does for all of them.
+        let page = (form == Form::Module).then(|| build_part(&toolchain, Part::Page, form, assets));
+        (page, homework.join(), worker.join())
     });
     let worker = worker.unwrap_or_else(|panic| std::panic::resume_unwind(panic));
-    Ok((page?, worker?))
+    let homework = homework.unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+    let homework = homework?;
+    Ok(Bundles {
+        page: page.unwrap_or_else(|| Ok(homework.clone()))?,
+        homework,
+        worker: worker?,
+    })
 }
 
 fn build_part(

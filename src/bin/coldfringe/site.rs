@@ -21,7 +21,7 @@ use coldfringe::page::shell::{Assets, Bundle};
 use coldfringe::sheet::{solutions_page, worksheet_page};
 use coldfringe::workbook::page::{entry, path, workbook_page};
 
-use crate::bundle::{self, Form};
+use crate::bundle::{self, BundleNames, Form};
 use crate::place;
 
 /// Where the sources of the site are.
@@ -66,22 +66,27 @@ impl Sources {
             Form::Module => "site-assets",
             Form::Classic => "one-file-assets",
         });
-        let (page, worker) = bundle::build(&shelf, form).context(
+        let bundles = bundle::build(&shelf, form).context(
             "the model could not be compiled for the browser (`--without-model` makes pages that can only be read)",
         )?;
         let mut files = Vec::new();
-        for name in [&page.script, &page.wasm, &worker.script, &worker.wasm] {
-            let path = shelf.join(name);
-            let bytes =
-                fs::read(&path).with_context(|| format!("cannot read `{}`", path.display()))?;
-            files.push((name.clone(), bytes));
+        for names in [&bundles.page, &bundles.homework, &bundles.worker] {
+            for name in [&names.script, &names.wasm] {
+                let path = shelf.join(name);
+                let bytes =
+                    fs::read(&path).with_context(|| format!("cannot read `{}`", path.display()))?;
+                files.push((name.clone(), bytes));
+            }
         }
+        let worker = bundles.worker.script.trim_end_matches(".js");
+        let bundle = |names: BundleNames| Bundle {
+            script: names.script,
+            wasm: names.wasm,
+            worker: worker.to_owned(),
+        };
         Ok(Model {
-            bundle: Some(Bundle {
-                script: page.script,
-                wasm: page.wasm,
-                worker: worker.script.trim_end_matches(".js").to_owned(),
-            }),
+            bundle: Some(bundle(bundles.page)),
+            homework: Some(bundle(bundles.homework)),
             files,
         })
     }
@@ -104,6 +109,8 @@ pub(crate) fn here_or_in_project(named: Option<&Path>, name: &str) -> Result<Pat
 pub(crate) struct Model {
     /// The names of its files; none when it is left out.
     pub(crate) bundle: Option<Bundle>,
+    /// The same for the pages of assignments.
+    pub(crate) homework: Option<Bundle>,
     /// The files, for `assets/`.
     pub(crate) files: Vec<(String, Vec<u8>)>,
 }
@@ -113,6 +120,7 @@ impl Model {
     pub(crate) fn assets(&self) -> Assets {
         Assets {
             bundle: self.bundle.clone(),
+            homework: self.homework.clone(),
             ..Assets::default()
         }
     }

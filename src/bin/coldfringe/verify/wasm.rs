@@ -14,16 +14,24 @@ use crate::{child, place, say};
 pub(super) fn lints() -> anyhow::Result<Tally> {
     let toolchain = Toolchain::find()?;
     let mut tally = Tally::default();
-    // All in one as the tests have it, then each of the two parts that a browser fetches.
-    for (tests, part) in [(true, None), (false, Some("page")), (false, Some("worker"))] {
+    // All in one as the tests have it, then each of the parts that a browser fetches.
+    let part = |name: &str| format!("coldfringe_part=\"{name}\"");
+    let lessons = [part("page"), "coldfringe_without_homework".to_owned()];
+    let parts = [
+        (true, &[][..]),
+        (false, &lessons[..]),
+        (false, &[part("page")][..]),
+        (false, &[part("worker")][..]),
+    ];
+    for (tests, conditions) in parts {
         let mut clippy = toolchain.clippy()?;
         clippy.args(["--quiet", "--lib"]);
         if tests {
             clippy.args(["--test", "wasm"]);
         }
         clippy.args(["--", "-D", "warnings"]);
-        if let Some(part) = part {
-            clippy.args(["--cfg", &format!("coldfringe_part=\"{part}\"")]);
+        for condition in conditions {
+            clippy.args(["--cfg", condition]);
         }
         tally += Tally::of(child::hear(&mut clippy)?.success);
     }
