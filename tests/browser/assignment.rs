@@ -169,7 +169,7 @@ fn pattern() -> Columns {
             let value = if f == 0.0 {
                 1.0
             } else {
-                (turn.sin() / turn).abs()
+                (coldfringe::numerics::elementary::sin(turn) / turn).abs()
             };
             (value / 1.1 * 20.0).round() as i32 * 50
         })
