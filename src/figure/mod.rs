@@ -1,9 +1,9 @@
 //! Floor 4: charts and board pictures as scenes (pure data), and what makes files of them. Must
 //! not know predictions or lessons.
 //!
-//! A [`Chart`] or [`board`] picture becomes a [`scene::Scene`]. The page draws it on its canvas;
-//! [`svg`] and [`png`] make files of it, the latter natively, through [`painter::paint`], which
-//! puts a scene on any plotters backend.
+//! A [`Chart`] or [`board`] picture becomes a [`scene::Scene`]. [`painter::paint`] puts it on any
+//! plotters backend: the page's canvas, and natively the bitmap that [`png`] makes a file of.
+//! [`svg`] writes it as a drawing.
 
 use serde::Serialize;
 
@@ -15,14 +15,13 @@ pub mod bitmap;
 pub mod board;
 pub mod chart;
 pub mod clip;
-#[cfg(not(target_arch = "wasm32"))]
 pub mod dash;
 pub mod describe;
 pub mod error;
 pub mod frame;
 mod glyph;
 pub mod labels;
-#[cfg(not(target_arch = "wasm32"))]
+mod letters;
 pub mod painter;
 pub mod scene;
 pub mod series;
@@ -38,7 +37,6 @@ pub use board::BoardOptions;
 pub use chart::{Chart, Mark};
 pub use error::FigureError;
 pub use frame::Frame;
-#[cfg(not(target_arch = "wasm32"))]
 pub use painter::{Paint, paint};
 pub use scene::Scene;
 pub use series::Series;

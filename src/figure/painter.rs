@@ -1,6 +1,6 @@
 //! Putting a scene on any plotters backend. Backends know whole pixels only, so a scene is
-//! painted into a finer space than it is shown in, and in a bitmap the pixels are averaged
-//! afterwards. The page's canvas and SVG files are drawn from the scene without this.
+//! painted into a finer space than it is shown in: a canvas is scaled down as it is drawn on, and
+//! the pixels of a bitmap are averaged afterwards.
 
 use plotters_backend::text_anchor::{HPos, Pos, VPos};
 use plotters_backend::{
@@ -8,16 +8,15 @@ use plotters_backend::{
     FontTransform,
 };
 
-pub use super::bitmap::png;
 use super::dash::dashes;
 use super::error::FigureError;
+use super::letters;
 use super::scene::{Anchor, Colour, Ink, Item, Point, Scene};
-pub use super::vector::svg;
 
 /// How a backend draws a line that is more than a pixel wide.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Stroke {
-    /// As one path, joined by the backend (canvas, SVG: ask them for round joins).
+    /// As one path, joined by the backend (ask a canvas for round joins and ends).
     Path,
     /// As filled pieces with round joins, for backends whose own wide lines are rough (bitmaps).
     Pieces,
@@ -33,7 +32,7 @@ pub struct Paint {
     /// Whether the scene's background is painted.
     pub background: bool,
     /// Factor on text sizes that makes the backend's letters come out at the scene's size: 1 on
-    /// a canvas, 1.24 in SVG and bitmaps, whose size counts the line height.
+    /// a canvas, 1.24 in bitmaps, whose size counts the line height.
     pub text_factor: f64,
     /// The font family, as the backend knows it.
     pub family: &'static str,
@@ -268,16 +267,16 @@ fn words<DB: DrawingBackend>(
 }
 
 /// A text style for the backend.
-struct Lettering {
-    family: &'static str,
-    size: f64,
+pub(super) struct Lettering {
+    pub(super) family: &'static str,
+    pub(super) size: f64,
     anchor: Anchor,
     upwards: bool,
-    colour: BackendColor,
+    pub(super) colour: BackendColor,
 }
 
 impl BackendTextStyle for Lettering {
-    type FontError = plotters::style::FontError;
+    type FontError = FigureError;
 
     fn color(&self) -> BackendColor {
         self.colour
@@ -308,29 +307,16 @@ impl BackendTextStyle for Lettering {
         FontFamily::Name(self.family)
     }
 
-    fn layout_box(&self, text: &str) -> Result<((i32, i32), (i32, i32)), Self::FontError> {
-        self.font().layout_box(text)
+    fn layout_box(&self, text: &str) -> Result<((i32, i32), (i32, i32)), FigureError> {
+        letters::extent(self, text)
     }
 
     fn draw<E, Draw: FnMut(i32, i32, BackendColor) -> Result<(), E>>(
         &self,
         text: &str,
         at: BackendCoord,
-        mut draw: Draw,
-    ) -> Result<Result<(), E>, Self::FontError> {
-        let shade = self.colour;
-        self.font().draw(text, at, |x, y, cover| {
-            draw(x, y, shade.mix(f64::from(cover)))
-        })
-    }
-}
-
-impl Lettering {
-    fn font(&self) -> plotters::style::FontDesc<'_> {
-        plotters::style::FontDesc::new(
-            FontFamily::Name(self.family),
-            self.size,
-            plotters::style::FontStyle::Normal,
-        )
+        draw: Draw,
+    ) -> Result<Result<(), E>, FigureError> {
+        letters::draw(self, text, at, draw)
     }
 }

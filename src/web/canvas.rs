@@ -2,16 +2,16 @@
 //! HTML over it, so that they follow the reader's zoom and text spacing.
 
 use std::cell::RefCell;
-use std::f64::consts::TAU;
 
-use js_sys::{Array, Number};
+use plotters_canvas::CanvasBackend;
 use wasm_bindgen::JsCast;
 use web_sys::{CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement};
 
 use super::dom;
 use super::trouble::{Outcome, Trouble};
 use crate::decimal::{fixed, shortest};
-use crate::figure::scene::{Anchor, Colour, Item, Point, Scene};
+use crate::figure::painter::{self, Paint};
+use crate::figure::scene::{Anchor, Colour, Item, Scene};
 use crate::figure::theme::Theme;
 use crate::numerics::order::within;
 
@@ -19,6 +19,9 @@ use crate::numerics::order::within;
 pub(crate) const LOOK: &str = "data-look";
 /// How much stronger the lines of a lecture are than those of a page, beyond being enlarged.
 const LECTURE_LINES: f64 = 1.1;
+
+/// Steps of the drawing backend in a logical pixel: it counts in whole ones.
+const FINENESS: f64 = 64.0;
 
 /// The look the page has now. Words and lines grow with the page's own text, so that a chart is
 /// as readable as the page round it, on a projector and under the reader's own text size.
@@ -230,101 +233,23 @@ fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> 
     let context: CanvasRenderingContext2d = canvas
         .get_context("2d")?
         .and_then(|context| context.dyn_into().ok())
-        .ok_or(Trouble::Missing("a canvas to draw on"))?;
+        .ok_or(Trouble::NoCanvas)?;
     // The whole bitmap is the whole scene, whatever the rounding above.
-    let across = f64::from(width) / scene.width;
-    let down = f64::from(height) / scene.height;
+    let across = f64::from(width) / (scene.width * FINENESS);
+    let down = f64::from(height) / (scene.height * FINENESS);
     context.set_transform(1.0, 0.0, 0.0, 1.0, 0.0, 0.0)?;
     context.clear_rect(0.0, 0.0, f64::from(width), f64::from(height));
     context.set_transform(across, 0.0, 0.0, down, 0.0, 0.0)?;
     context.set_line_join("round");
     context.set_line_cap("round");
+    let mut backend =
+        CanvasBackend::with_canvas_object(canvas.clone()).ok_or(Trouble::NoCanvas)?;
     // On the page the paper is the page's own; a picture to take home brings its own.
-    if let Some(paper) = scene.background.filter(|_| words) {
-        context.set_fill_style_str(&css(paper));
-        context.fill_rect(0.0, 0.0, scene.width, scene.height);
-    }
-    for item in &scene.items {
-        draw(&context, item, words)?;
-    }
-    Ok(())
-}
-
-fn draw(context: &CanvasRenderingContext2d, item: &Item, words: bool) -> Outcome {
-    match item {
-        Item::Line { points, ink } => {
-            context.set_stroke_style_str(&css(ink.colour));
-            context.set_global_alpha(ink.opacity);
-            context.set_line_width(ink.width);
-            let dash: Array = ink
-                .dash
-                .iter()
-                .map(|length| Number::from(*length))
-                .collect();
-            context.set_line_dash(&dash)?;
-            for run in points.split(|at| !is_finite(at)) {
-                trace(context, run);
-                context.stroke();
-            }
-        }
-        Item::Area {
-            points,
-            colour,
-            opacity,
-        } if points.iter().all(is_finite) => {
-            context.set_fill_style_str(&css(*colour));
-            context.set_global_alpha(*opacity);
-            trace(context, points);
-            context.fill();
-        }
-        Item::Disc { at, radius, colour } if is_finite(at) && *radius > 0.0 => {
-            context.set_fill_style_str(&css(*colour));
-            context.set_global_alpha(1.0);
-            context.begin_path();
-            context.arc(at.0, at.1, *radius, 0.0, TAU)?;
-            context.fill();
-        }
-        Item::Words {
-            at,
-            text,
-            size,
-            anchor,
-            upwards,
-            colour,
-        } if words && is_finite(at) => {
-            context.set_fill_style_str(&css(*colour));
-            context.set_global_alpha(1.0);
-            context.set_font(&format!("{} system-ui, sans-serif", px(*size)));
-            context.set_text_baseline("middle");
-            context.set_text_align(match anchor {
-                Anchor::Start => "left",
-                Anchor::Middle => "center",
-                Anchor::End => "right",
-            });
-            context.save();
-            context.translate(at.0, at.1)?;
-            if *upwards {
-                context.rotate(-TAU / 4.0)?;
-            }
-            context.fill_text(text, 0.0, 0.0)?;
-            context.restore();
-        }
-        _ => {}
-    }
-    Ok(())
-}
-
-/// Lays a path through points.
-fn trace(context: &CanvasRenderingContext2d, points: &[Point]) {
-    context.begin_path();
-    // The first line to a point begins there.
-    for at in points {
-        context.line_to(at.0, at.1);
-    }
-}
-
-fn is_finite(at: &Point) -> bool {
-    at.0.is_finite() && at.1.is_finite()
+    let how = Paint {
+        background: words,
+        ..Paint::canvas(FINENESS, words)
+    };
+    Ok(painter::paint(scene, &mut backend, &how)?)
 }
 
 fn css(colour: Colour) -> String {
