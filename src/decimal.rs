@@ -1,10 +1,8 @@
 //! Floor 1: numbers in decimal digits, read and written.
 //!
-//! Rust's own way takes tables of a tenth of what a page may weigh, and every browser can do it too;
-//! so in wasm the browser is asked. Both are exact: a text gives the nearest number, and the shortest
-//! digits that give a number back are the same everywhere. Nothing else that the page uses may read or
-//! write a number that is not whole (`{}` of one does): `cargo verify` looks for those tables in the
-//! page.
+//! Reading takes tables of a fiftieth of what a page may weigh, and every browser can do it too; so in
+//! wasm the browser is asked. Both are exact: a text gives the nearest number. Nothing else that the
+//! page uses may read a number that is not whole: `cargo verify` looks for those tables in the page.
 //!
 //! ```
 //! use coldfringe::decimal::{fixed, parse, power, shortest};
@@ -33,49 +31,37 @@ pub fn parse(text: &str) -> Option<f64> {
 }
 
 /// The shortest text that reads back as the same number: plain digits from a millionth up to 10²¹,
-/// and a power of ten beyond (`2.07e-15`, `1e+21`).
+/// and a power of ten beyond (`2.07e-15`, `1e+21`), as a browser writes numbers.
 #[must_use]
 pub fn shortest(value: f64) -> String {
-    here::shortest(value)
+    if value == 0.0 || !value.is_finite() || (1e-6..1e21).contains(&value.abs()) {
+        // As in a browser, zero has no sign.
+        return format!("{}", value + 0.0);
+    }
+    let text = format!("{value:e}");
+    if value.abs() < 1.0 {
+        text
+    } else {
+        text.replace('e', "e+")
+    }
 }
 
 /// A number with so many decimals, rounded to the nearest, halves to even.
 #[must_use]
 pub fn fixed(value: f64, decimals: usize) -> String {
-    here::fixed(value, decimals)
+    format!("{value:.decimals$}")
 }
 
 /// A number with one digit before the point, so many decimals and a power of ten: `2.07e-15`.
 #[must_use]
 pub fn power(value: f64, decimals: usize) -> String {
-    here::power(value, decimals)
+    format!("{value:.decimals$e}")
 }
 
 #[cfg(not(target_arch = "wasm32"))]
 mod here {
     pub(super) fn parse(text: &str) -> Option<f64> {
         text.parse().ok()
-    }
-
-    pub(super) fn shortest(value: f64) -> String {
-        if value == 0.0 || !value.is_finite() || (1e-6..1e21).contains(&value.abs()) {
-            // As in a browser, zero has no sign.
-            return format!("{}", value + 0.0);
-        }
-        let text = format!("{value:e}");
-        if value.abs() < 1.0 {
-            text
-        } else {
-            text.replace('e', "e+")
-        }
-    }
-
-    pub(super) fn fixed(value: f64, decimals: usize) -> String {
-        format!("{value:.decimals$}")
-    }
-
-    pub(super) fn power(value: f64, decimals: usize) -> String {
-        format!("{value:.decimals$e}")
     }
 }
 
@@ -88,74 +74,6 @@ mod here {
         let number = Number::from(JsValue::from_str(text)).value_of();
         (!number.is_nan()).then_some(number)
     }
-
-    pub(super) fn shortest(value: f64) -> String {
-        let text = Number::from(value).to_string_with_radix(10);
-        text.map_or_else(|_| String::new(), String::from)
-    }
-
-    pub(super) fn fixed(value: f64, decimals: usize) -> String {
-        super::by_steps(value, decimals).unwrap_or_else(|| {
-            let text = Number::from(value).to_fixed(decimals as u8);
-            text.map_or_else(|_| String::new(), String::from)
-        })
-    }
-
-    pub(super) fn power(value: f64, decimals: usize) -> String {
-        let text = Number::from(value).to_exponential(decimals as u8);
-        text.map_or_else(
-            |_| String::new(),
-            |text| String::from(text).replace('+', ""),
-        )
-    }
-}
-
-/// [`fixed`] in whole numbers, since a browser rounds halves up; none where these are too large for
-/// it, and then nothing is halved.
-#[cfg(any(test, target_arch = "wasm32"))]
-fn by_steps(value: f64, decimals: usize) -> Option<String> {
-    // Powers of ten are exact so far.
-    if decimals > 22 {
-        return None;
-    }
-    let ten = (0..decimals).fold(1.0, |power, _| 10.0 * power);
-    let steps = value.abs() * ten;
-    // Where halves of steps are numbers too.
-    if steps.is_nan() || steps >= 2_251_799_813_685_248.0 {
-        return None;
-    }
-    let mut whole = steps as u64;
-    let mut off = steps - whole as f64 - 0.5;
-    if off == 0.0 {
-        // The product may have been rounded to a half.
-        off = lost(value.abs(), ten, steps);
-    }
-    if off > 0.0 || (off == 0.0 && whole % 2 == 1) {
-        whole += 1;
-    }
-    let mut digits = whole.to_string();
-    while digits.len() <= decimals {
-        digits.insert(0, '0');
-    }
-    if decimals > 0 {
-        digits.insert(digits.len() - decimals, '.');
-    }
-    if value.is_sign_negative() {
-        digits.insert(0, '-');
-    }
-    Some(digits)
-}
-
-/// What was lost when `product` was rounded (T. J. Dekker, Numer. Math. 18, 224 (1971)).
-#[cfg(any(test, target_arch = "wasm32"))]
-fn lost(a: f64, b: f64, product: f64) -> f64 {
-    let halves = |value: f64| {
-        let far = 134_217_729.0 * value;
-        let upper = far - (far - value);
-        (upper, value - upper)
-    };
-    let ((a1, a2), (b1, b2)) = (halves(a), halves(b));
-    ((a1 * b1 - product) + a1 * b2 + a2 * b1) + a2 * b2
 }
 
 #[cfg(test)]
@@ -176,20 +94,6 @@ mod tests {
         let halves = (-4000..4000).map(|k| f64::from(k) / 1600.0);
         let typed = (0..3000).map(|k| f64::from(k) * 0.005);
         halves.chain(typed).chain(odd.take(4000)).chain([0.0, -0.0])
-    }
-
-    #[test]
-    fn steps_give_the_digits_of_the_standard_library() {
-        let mut seen = 0;
-        for value in values() {
-            for decimals in 0..=9 {
-                if let Some(text) = by_steps(value, decimals) {
-                    assert_eq!(text, format!("{value:.decimals$}"), "{value:e}, {decimals}");
-                    seen += 1;
-                }
-            }
-        }
-        assert!(seen > 100_000, "only {seen} values were small enough");
     }
 
     #[test]

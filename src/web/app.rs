@@ -116,14 +116,14 @@ pub(crate) fn start() -> Outcome {
     let document = dom::document()?;
     let root = document
         .document_element()
-        .ok_or(Trouble::Missing("a root element"))?;
+        .ok_or_else(|| Trouble::missing("a root element"))?;
     let version = root.get_attribute(islands::VERSION_ATTRIBUTE);
     if version != Some(islands::VERSION.to_string()) {
-        return Err(Trouble::OtherVersion);
+        return Err(Trouble::other_version());
     }
     // Without a canvas no curve could be shown: better a page to read than one that stays shut.
     if !canvas::is_there() {
-        return Err(Trouble::NoCanvas);
+        return Err(Trouble::no_canvas());
     }
     let store = Rc::new(Store::open());
     if let Ok(Some(main)) = document.query_selector(&format!("[{}]", islands::LESSON)) {
@@ -193,7 +193,7 @@ impl App {
             let name = element.get_attribute(islands::BLOCK_ID).unwrap_or_default();
             let json = dom::find(&element, &format!("[{}]", islands::SPEC))
                 .and_then(|spec| spec.text_content())
-                .ok_or(Trouble::Missing("a block's description"))?;
+                .ok_or_else(|| Trouble::missing("a block's description"))?;
             // A block that cannot be read leaves its text standing and stops no other block.
             match islands::read(&json) {
                 Ok(block) => places.push(Place {
@@ -201,10 +201,7 @@ impl App {
                     element: element.into(),
                     block,
                 }),
-                Err(error) => trouble::report(&Trouble::Island {
-                    block: name,
-                    reason: error.to_string(),
-                }),
+                Err(error) => trouble::report(&Trouble::island(&name, &error.to_string())),
             }
         }
         let kinds = places

@@ -215,7 +215,7 @@ impl Pool {
         let slot = self
             .hands
             .get_mut(hand)
-            .ok_or(Trouble::Missing("a worker"))?;
+            .ok_or_else(|| Trouble::missing("a worker"))?;
         if slot.is_none() {
             *slot = Some(Hand::new(hand)?);
         }

@@ -60,7 +60,7 @@ pub(crate) fn mount(
     let input = |selector: String| -> Outcome<HtmlInputElement> {
         dom::find(element, &selector)
             .and_then(|input| input.dyn_into().ok())
-            .ok_or(Trouble::Missing("a slider"))
+            .ok_or_else(|| Trouble::missing("a slider"))
     };
     let sliders = (0..spec.sliders.len())
         .map(|index| {

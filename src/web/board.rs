@@ -67,7 +67,7 @@ impl BoardView {
         let looks_at = picture
             .view_of(device)
             .or_else(usual)
-            .ok_or(Trouble::Missing("something to look at"))?;
+            .ok_or_else(|| Trouble::missing("something to look at"))?;
         let is_slow = background::is_slow(&setup) || device.look_pace(looks_at) != Pace::AtOnce;
         let slow = if is_slow {
             Some(Slow::new(figure)?)

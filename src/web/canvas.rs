@@ -115,7 +115,7 @@ impl SceneView {
         let plot = dom::append(parent, "div", "plot", "")?;
         let canvas: HtmlCanvasElement = dom::append(&plot, "canvas", "", "")?
             .dyn_into()
-            .map_err(|_| Trouble::Missing("a canvas"))?;
+            .map_err(|_| Trouble::missing("a canvas"))?;
         canvas.set_attribute("role", "img")?;
         // Right-to-left pages must not turn the chart's words round.
         canvas.set_attribute("dir", "ltr")?;
@@ -152,7 +152,7 @@ impl SceneView {
     pub(crate) fn picture(scene: &Scene) -> Outcome<HtmlCanvasElement> {
         let canvas: HtmlCanvasElement = dom::element("canvas", "")?
             .dyn_into()
-            .map_err(|_| Trouble::Missing("a canvas"))?;
+            .map_err(|_| Trouble::missing("a canvas"))?;
         paint(&canvas, scene, 3.0, true)?;
         Ok(canvas)
     }
@@ -174,7 +174,7 @@ impl SceneView {
             let span = match children.item(index) {
                 Some(child) => child
                     .dyn_into::<HtmlElement>()
-                    .map_err(|_| Trouble::Missing("a word"))?,
+                    .map_err(|_| Trouble::missing("a word"))?,
                 None => dom::append(&self.layer, "span", "", "")?,
             };
             set_word(&span, item);
@@ -233,7 +233,7 @@ fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> 
     let context: CanvasRenderingContext2d = canvas
         .get_context("2d")?
         .and_then(|context| context.dyn_into().ok())
-        .ok_or(Trouble::NoCanvas)?;
+        .ok_or_else(Trouble::no_canvas)?;
     // The whole bitmap is the whole scene, whatever the rounding above.
     let across = f64::from(width) / (scene.width * FINENESS);
     let down = f64::from(height) / (scene.height * FINENESS);
@@ -243,7 +243,7 @@ fn paint(canvas: &HtmlCanvasElement, scene: &Scene, scale: f64, words: bool) -> 
     context.set_line_join("round");
     context.set_line_cap("round");
     let mut backend =
-        CanvasBackend::with_canvas_object(canvas.clone()).ok_or(Trouble::NoCanvas)?;
+        CanvasBackend::with_canvas_object(canvas.clone()).ok_or_else(Trouble::no_canvas)?;
     // On the page the paper is the page's own; a picture to take home brings its own.
     let how = Paint {
         background: words,

@@ -67,7 +67,7 @@ impl ChartView {
         let label = dom::append(&slider_row, "label", "", &format!("Cursor: {}", x.words()))?;
         let slider: HtmlInputElement = dom::append(&slider_row, "input", "", "")?
             .dyn_into()
-            .map_err(|_| Trouble::Missing("a slider"))?;
+            .map_err(|_| Trouble::missing("a slider"))?;
         let id = format!("{name}-cursor");
         slider.set_type("range");
         slider.set_id(&id);

@@ -119,7 +119,7 @@ fn show_one(
     dom::show(&place, true);
     match go_on {
         Some(link) => Ok(link),
-        None => dom::find(entry, "a").ok_or(Trouble::Missing("a link to a lesson")),
+        None => dom::find(entry, "a").ok_or_else(|| Trouble::missing("a link to a lesson")),
     }
 }
 

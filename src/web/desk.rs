@@ -43,7 +43,7 @@ pub(crate) fn show(main: &Element, store: Rc<Store>, hands: Hands) -> Outcome {
     let input = |role| -> Outcome<HtmlInputElement> {
         dom::role(main, role)?
             .dyn_into()
-            .map_err(|_| Trouble::Missing(role))
+            .map_err(|_| Trouble::missing(role))
     };
     let (file, forget) = (input("work-file")?, input("forget")?);
     let desk = Rc::new(Desk {

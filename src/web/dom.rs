@@ -10,12 +10,14 @@ use crate::decimal;
 
 /// The window.
 pub(crate) fn window() -> Outcome<Window> {
-    web_sys::window().ok_or(Trouble::Missing("a window"))
+    web_sys::window().ok_or_else(|| Trouble::missing("a window"))
 }
 
 /// The document.
 pub(crate) fn document() -> Outcome<Document> {
-    window()?.document().ok_or(Trouble::Missing("a document"))
+    window()?
+        .document()
+        .ok_or_else(|| Trouble::missing("a document"))
 }
 
 /// Now, in milliseconds since 1970.
@@ -56,7 +58,7 @@ pub(crate) fn element(tag: &str, class: &str) -> Outcome<HtmlElement> {
     }
     element
         .dyn_into()
-        .map_err(|_| Trouble::Missing("an element that can be made"))
+        .map_err(|_| Trouble::missing("an element that can be made"))
 }
 
 /// A new element with a class and words.
@@ -100,7 +102,7 @@ pub(crate) fn find_all(root: &Element, selector: &str) -> Vec<HtmlElement> {
 
 /// The place with that role in an island.
 pub(crate) fn role(root: &Element, role: &'static str) -> Outcome<HtmlElement> {
-    find(root, &format!("[data-role=\"{role}\"]")).ok_or(Trouble::Missing(role))
+    find(root, &format!("[data-role=\"{role}\"]")).ok_or_else(|| Trouble::missing(role))
 }
 
 /// The value of the radio button that is chosen among those in `root`.

@@ -35,7 +35,7 @@ pub(crate) fn download_canvas(name: &str, canvas: &HtmlCanvasElement) -> Outcome
 fn follow(name: &str, url: &str) -> Outcome {
     let anchor: HtmlAnchorElement = dom::element("a", "")?
         .dyn_into()
-        .map_err(|_| Trouble::Missing("links"))?;
+        .map_err(|_| Trouble::missing("links"))?;
     anchor.set_href(url);
     anchor.set_download(name);
     anchor.click();

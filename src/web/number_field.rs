@@ -27,7 +27,7 @@ impl NumberField {
     ) -> Outcome<Rc<Self>> {
         let input: HtmlInputElement = dom::role(element, "number")?
             .dyn_into()
-            .map_err(|_| Trouble::Missing("a number box"))?;
+            .map_err(|_| Trouble::missing("a number box"))?;
         let echo = dom::role(element, "echo")?;
         let (source, place, default) = (input.clone(), echo.clone(), unit.to_owned());
         let listener = Listener::new(&input, "input", move |_| {

@@ -2,47 +2,64 @@
 //! shows a readable message instead of a dead page. The reader's work is safe either way, because
 //! it is kept at every change.
 
+use std::fmt;
+
 use wasm_bindgen::JsValue;
 
-/// What went wrong between the page and the script.
-#[derive(Debug, Clone, thiserror::Error)]
-pub(crate) enum Trouble {
+/// What went wrong between the page and the script: a sentence of ours as a string of the browser's,
+/// or whatever the browser threw. That is one small number to wasm, where every other call may fail
+/// and each passes its trouble on: errors with a variant for each cause made the page larger by
+/// kilobytes.
+#[derive(Debug, Clone)]
+pub(crate) struct Trouble(JsValue);
+
+impl Trouble {
+    /// A trouble in words, without a full stop.
+    fn new(words: &str) -> Self {
+        Self(JsValue::from_str(words))
+    }
+
     /// The page lacks an element.
-    #[error("the page lacks {0}; it was perhaps built by another version: build the site again")]
-    Missing(&'static str),
+    pub(crate) fn missing(what: &str) -> Self {
+        Self::new(&format!(
+            "the page lacks {what}; it was perhaps built by another version: build the site again"
+        ))
+    }
+
     /// An island's JSON could not be read.
-    #[error("the block {block} could not be read ({reason}); build the site again")]
-    Island {
-        /// The block's identifier.
-        block: String,
-        /// What the reader of JSON said.
-        reason: String,
-    },
+    pub(crate) fn island(block: &str, reason: &str) -> Self {
+        Self::new(&format!(
+            "the block {block} could not be read ({reason}); build the site again"
+        ))
+    }
+
     /// The page was rendered for another version of the script.
-    #[error("the page and its script are of different versions: build the site again")]
-    OtherVersion,
+    pub(crate) fn other_version() -> Self {
+        Self::new("the page and its script are of different versions: build the site again")
+    }
+
     /// There is nothing to draw on.
-    #[error("this browser gives the page no canvas to draw on")]
-    NoCanvas,
-    /// The browser refused something.
-    #[error("the browser refused: {0}")]
-    Browser(String),
-    /// The model could not compute something.
-    #[error("{0}")]
-    Model(String),
+    pub(crate) fn no_canvas() -> Self {
+        Self::new("this browser gives the page no canvas to draw on")
+    }
 }
 
 impl From<JsValue> for Trouble {
-    fn from(value: JsValue) -> Self {
-        let text = value
-            .as_string()
-            .or_else(|| {
-                js_sys::Reflect::get(&value, &JsValue::from_str("message"))
-                    .ok()
-                    .and_then(|message| message.as_string())
-            })
-            .unwrap_or_else(|| "an error without words".to_owned());
-        Self::Browser(text)
+    fn from(thrown: JsValue) -> Self {
+        Self(thrown)
+    }
+}
+
+impl fmt::Display for Trouble {
+    fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(ours) = self.0.as_string() {
+            return to.write_str(&ours);
+        }
+        let message = js_sys::Reflect::get(&self.0, &JsValue::from_str("message"))
+            .ok()
+            .and_then(|message| message.as_string());
+        to.write_str("the browser refused: ")?;
+        to.write_str(message.as_deref().unwrap_or("an error without words"))
     }
 }
 
@@ -51,7 +68,7 @@ macro_rules! from_model {
     ($($error:ty),+ $(,)?) => {$(
         impl From<$error> for Trouble {
             fn from(error: $error) -> Self {
-                Self::Model(error.to_string())
+                Self::new(&error.to_string())
             }
         }
     )+};

@@ -62,7 +62,7 @@ impl MarkAxis {
         let stage = Stage::mount(element, &name, spec.board, setup, at, chart)?;
         let slider: HtmlInputElement = dom::role(element, "mark")?
             .dyn_into()
-            .map_err(|_| Trouble::Missing("a slider"))?;
+            .map_err(|_| Trouble::missing("a slider"))?;
         let inner = Rc::new(Inner {
             stage,
             spec: chart.clone(),

@@ -38,7 +38,7 @@ impl Hand {
 
     #[cfg(coldfringe_part = "page")]
     fn without_worker() -> Outcome<Self> {
-        Err(Trouble::Missing("the part that computes in the background"))
+        Err(Trouble::missing("the part that computes in the background"))
     }
 
     /// Hands an order over.

@@ -33,7 +33,7 @@ pub(super) fn show(hall: &Rc<Hall>) -> Outcome {
     };
     let root = dom::document()?
         .document_element()
-        .ok_or(Trouble::Missing("a root element"))?;
+        .ok_or_else(|| Trouble::missing("a root element"))?;
     dom::mark(&root, LOOK, Some(look));
     let cover = dom::role(&hall.main, "blank")?;
     dom::show(&cover, blank.is_some());
@@ -86,7 +86,7 @@ fn turn_to(hall: &Hall, screen: &Screen) -> Outcome<HtmlElement> {
             dom::mark(&place, "data-now", None);
         }
     }
-    found.ok_or(Trouble::Missing("a screen of the lecture"))
+    found.ok_or_else(|| Trouble::missing("a screen of the lecture"))
 }
 
 /// The votes as bars, once the answer is there.
