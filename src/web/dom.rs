@@ -184,7 +184,12 @@ impl Listener {
         event: &'static str,
         handler: impl Fn(Event) + 'static,
     ) -> Self {
-        let closure = Closure::<dyn Fn(Event)>::new(handler);
+        Self::on(target, event, Box::new(handler))
+    }
+
+    /// The same for all kinds of handlers: a copy for each of half a hundred would weigh kilobytes.
+    fn on(target: &EventTarget, event: &'static str, handler: Box<dyn Fn(Event)>) -> Self {
+        let closure = Closure::wrap(handler);
         let _ = target.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
         Self {
             target: target.clone(),

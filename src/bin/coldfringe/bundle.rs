@@ -10,7 +10,7 @@ use std::io::{Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use sha2::{Digest as _, Sha256};
-use wasm_bindgen_cli_support::Bindgen;
+use wasm_bindgen_cli_support::{Bindgen, Output};
 
 use crate::toolchain::{TARGET, Toolchain, ToolchainError};
 use crate::{child, place, say};
@@ -19,7 +19,7 @@ use crate::{child, place, say};
 pub(crate) const BINDGEN: &str = "0.2.130";
 
 /// Changes when the way from compiled wasm to bundle does, so that what was made the old way is made again.
-const RECIPE: &str = "3";
+const RECIPE: &str = "4";
 
 /// A part of the library, compiled apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -141,6 +141,11 @@ pub(crate) enum BundleError {
     /// The binding tool failed.
     #[error("the script for the wasm could not be made: {0:#}")]
     Bind(anyhow::Error),
+    /// The script is written in another way than this command knows.
+    #[error(
+        "the script for the wasm does not give `{0}` where it is looked for: the binding tool's way of writing has changed, so mend `shorten` in bundle.rs"
+    )]
+    Unnamed(String),
     /// The script wants files that the bundle does not hold.
     #[error(
         "a crate adds script files of its own to the bundle, which the page does not serve: take `#[wasm_bindgen(module = …)]` and `inline_js` out, or drop the crate"
@@ -311,30 +316,42 @@ fn bind(compiled: &Path, shelf: &Path, name: &str, form: Form) -> Result<BundleN
         // Names of functions are a tenth of the file; a panic's message has its place without.
         .remove_name_section(true)
         .remove_producers_section(true);
-    match form {
+    let mut output = match form {
         Form::Module => bindgen.web(true),
         Form::Classic => bindgen.no_modules(true),
     }
-    .and_then(|bindgen| bindgen.generate(shelf))
+    .and_then(Bindgen::generate_output)
     .map_err(BundleError::Bind)?;
-    if shelf.join("snippets").exists() {
+    let has_scripts = output.snippets().values().any(|list| !list.is_empty());
+    if has_scripts || !output.local_modules().is_empty() {
         return Err(BundleError::Snippets);
     }
-    let bound = format!("{name}_bg.wasm");
-    let raw_script = shelf.join(format!("{name}.js"));
-    let raw_wasm = shelf.join(&bound);
-    let script = fs::read_to_string(&raw_script).map_err(at(&raw_script))?;
-    let wasm = fs::read(&raw_wasm).map_err(at(&raw_wasm))?;
+    let script = shorten(&mut output)?;
+    let wasm = output.wasm_mut().emit_wasm();
     let digest = digest(&[script.as_bytes(), &wasm]);
     let names = BundleNames {
         script: format!("{name}-{}.js", &digest[..16]),
         wasm: format!("{name}-{}.wasm", &digest[..16]),
     };
-    let script = script.replace(&bound, &names.wasm);
+    let script = script.replace(&format!("{name}_bg.wasm"), &names.wasm);
     fs::write(shelf.join(&names.script), script).map_err(at(shelf))?;
-    fs::rename(&raw_wasm, shelf.join(&names.wasm)).map_err(at(&raw_wasm))?;
-    fs::remove_file(&raw_script).map_err(at(&raw_script))?;
+    fs::write(shelf.join(&names.wasm), wasm).map_err(at(shelf))?;
     Ok(names)
+}
+
+/// The script, in which each function that the wasm asks of it has a short name, as in the wasm then: the tool's own names,
+/// each with a digest, are a hundredth of what a reader fetches.
+fn shorten(output: &mut Output) -> Result<String, BundleError> {
+    let mut script = output.js().to_owned();
+    for (place, import) in output.wasm_mut().imports.iter_mut().enumerate() {
+        let long = format!(" {}: ", import.name);
+        if script.matches(&long).count() != 1 {
+            return Err(BundleError::Unnamed(import.name.clone()));
+        }
+        import.name = format!("f{place}");
+        script = script.replace(&long, &format!(" {}: ", import.name));
+    }
+    Ok(script)
 }
 
 fn digest(parts: &[&[u8]]) -> String {
