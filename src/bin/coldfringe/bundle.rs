@@ -275,9 +275,12 @@ fn compile(toolchain: &Toolchain, part: Part) -> Result<PathBuf, BundleError> {
         toolchain.name
     ));
     let profile = part.profile();
-    child::show(toolchain.cargo("build", part.flags())?.args([
+    // For the browser alone: beside a library for Rust, an eighth more of it would be kept for other crates to call.
+    child::show(toolchain.cargo("rustc", part.flags())?.args([
         "--quiet",
         "--lib",
+        "--crate-type",
+        "cdylib",
         "--profile",
         profile,
     ]))?;
@@ -339,17 +342,17 @@ fn bind(compiled: &Path, shelf: &Path, name: &str, form: Form) -> Result<BundleN
     Ok(names)
 }
 
-/// The script, in which each function that the wasm asks of it has a short name, as in the wasm then: the tool's own names,
-/// each with a digest, are a hundredth of what a reader fetches.
+/// The script, in which each function that the wasm asks of it has a short name, as in the wasm then: of the tool's own names,
+/// each with a digest, a reader would fetch 6 kB.
 fn shorten(output: &mut Output) -> Result<String, BundleError> {
     let mut script = output.js().to_owned();
     for (place, import) in output.wasm_mut().imports.iter_mut().enumerate() {
-        let long = format!(" {}: ", import.name);
+        let long = format!("{}: ", import.name);
         if script.matches(&long).count() != 1 {
             return Err(BundleError::Unnamed(import.name.clone()));
         }
         import.name = format!("f{place}");
-        script = script.replace(&long, &format!(" {}: ", import.name));
+        script = script.replace(&long, &format!("{}: ", import.name));
     }
     Ok(script)
 }
