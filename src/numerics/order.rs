@@ -16,7 +16,7 @@ pub fn sort_short_by<T>(values: &mut [T], mut compare: impl FnMut(&T, &T) -> Ord
 }
 
 /// The value, or that end of a range which it lies beyond. Unlike the standard library's it never
-/// panics, and so brings no printing of numbers into the page.
+/// panics.
 #[must_use]
 pub fn within(value: f64, from: f64, to: f64) -> f64 {
     if value < from {
