@@ -71,6 +71,16 @@ impl Part {
         }
     }
 
+    /// What kind of library is compiled: every kind in the manifest, or one.
+    fn library(self) -> &'static [&'static str] {
+        match self {
+            // For the browser alone: beside a library for Rust, an eighth more would be kept for other crates to call.
+            Self::Page => &["--crate-type", "cdylib"],
+            // Fast first, the same makes this one a tenth larger: more is written out in its callers.
+            Self::Worker => &[],
+        }
+    }
+
     /// What its files are called, before the digest.
     pub(crate) fn name(self) -> &'static str {
         match self {
@@ -275,15 +285,9 @@ fn compile(toolchain: &Toolchain, part: Part) -> Result<PathBuf, BundleError> {
         toolchain.name
     ));
     let profile = part.profile();
-    // For the browser alone: beside a library for Rust, an eighth more of it would be kept for other crates to call.
-    child::show(toolchain.cargo("rustc", part.flags())?.args([
-        "--quiet",
-        "--lib",
-        "--crate-type",
-        "cdylib",
-        "--profile",
-        profile,
-    ]))?;
+    let mut cargo = toolchain.cargo("rustc", part.flags())?;
+    cargo.args(["--quiet", "--lib", "--profile", profile]);
+    child::show(cargo.args(part.library()))?;
     Ok(place::wasm_target()?
         .join(TARGET)
         .join(profile)

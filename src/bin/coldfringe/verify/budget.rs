@@ -8,11 +8,11 @@ use crate::{bundle, say};
 
 /// The wasm of the page may weigh this much after `gzip -9`, in bytes. It holds the quick physics of every kind of
 /// device; with four kinds it was held to 250 kB.
-const WASM: u64 = 320_000;
+const WASM: u64 = 312_000;
 /// The same for the wasm of the worker, which only pages with a slow set-up fetch.
 const WORKER: u64 = 260_000;
 /// A lesson's page with its style, scripts and wasm may weigh this much after `gzip -9`, in bytes.
-const PAGE: u64 = 360_000;
+const PAGE: u64 = 350_000;
 /// The same for the page of an assignment, which has a wasm of its own: it draws numbers, judges, and writes receipts.
 const ASSIGNMENT: u64 = 380_000;
 
