@@ -68,10 +68,10 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    accident, alone, assignment, contents, course_system, firefox, flux_into_voltage, keeping, lecture,
-    lessons, many_slits, measure, mishaps, numbers, one_file, one_junction, one_slit, presenter,
-    profile, reading, screened_loop, secrecy, slow, states, sweep_the_bias, taking_home, the_loop,
-    two_slits, wide_slits,
+    accident, alone, assignment, contents, course_system, firefox, flux_into_voltage, keeping,
+    lecture, lessons, many_slits, measure, mishaps, numbers, one_file, one_junction, one_slit,
+    presenter, profile, reading, screened_loop, secrecy, slow, states, sweep_the_bias, taking_home,
+    the_loop, two_slits, wide_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};

@@ -75,7 +75,7 @@ impl Part {
     fn library(self) -> &'static [&'static str] {
         match self {
             // For the browser alone: beside a library for Rust, an eighth more would be kept for other crates to call.
-            Self::Page => &["--crate-type", "cdylib"],
+            Self::Page | Self::Homework => &["--crate-type", "cdylib"],
             // Fast first, the same makes this one a tenth larger: more is written out in its callers.
             Self::Worker => &[],
         }
