@@ -28,7 +28,7 @@ impl Book {
 
 /// The page of an assignment needs the other part.
 pub(crate) fn start(_: Rc<Store>, _: Element) -> Outcome {
-    Err(Trouble::OtherVersion)
+    Err(Trouble::other_version())
 }
 
 /// A numeric question of an assignment.

@@ -15,7 +15,7 @@ pub(crate) struct Trouble(JsValue);
 
 impl Trouble {
     /// A trouble in words, without a full stop.
-    fn new(words: &str) -> Self {
+    pub(crate) fn new(words: &str) -> Self {
         Self(JsValue::from_str(words))
     }
 

@@ -71,11 +71,8 @@ pub(crate) fn start(store: Rc<Store>, main: Element) -> Outcome {
             .and_then(|spec| spec.text_content())
             .unwrap_or_default()
     };
-    let assignment =
-        head::read(&json.unwrap_or_default(), spec).map_err(|error| Trouble::Island {
-            block: "assignment".to_owned(),
-            reason: error.to_string(),
-        })?;
+    let assignment = head::read(&json.unwrap_or_default(), spec)
+        .map_err(|error| Trouble::island("assignment", &error.to_string()))?;
     if !store.is_there() {
         trouble::show(
             "This browser keeps nothing for this page. You can work, but save the receipt before you leave.",
@@ -263,9 +260,9 @@ impl Book {
         let Some(Some(block)) = self.look(|work| work.block(task)) else {
             return Ok(());
         };
-        let block = block.map_err(|error| Trouble::Model(error.to_string()))?;
+        let block = block.map_err(|error| Trouble::new(&error.to_string()))?;
         let expected = Expected::with(&self.assignment.slug, &block, background::checked)
-            .map_err(|error| Trouble::Model(error.to_string()))?;
+            .map_err(|error| Trouble::new(&error.to_string()))?;
         if let Some(work) = self.work.borrow_mut().as_mut() {
             work.know(task, expected);
         }
@@ -344,7 +341,7 @@ impl Book {
         let fresh = self.fresh.clone_node_with_deep(true)?;
         let main: Element = fresh
             .dyn_into()
-            .map_err(|_| Trouble::Missing("its main element"))?;
+            .map_err(|_| Trouble::missing("its main element"))?;
         self.main.replace_with_with_node_1(&main)?;
         let book = Self::new(
             main,

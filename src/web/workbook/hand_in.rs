@@ -90,7 +90,7 @@ pub(super) fn listen(book: &Rc<Book>) -> Outcome {
 fn input(book: &Book, role: &'static str) -> Outcome<HtmlInputElement> {
     dom::role(&book.main, role)?
         .dyn_into()
-        .map_err(|_| Trouble::Missing(role))
+        .map_err(|_| Trouble::missing(role))
 }
 
 /// Says something where the reader is: beside the receipt, or beside the identifier.

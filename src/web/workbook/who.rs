@@ -16,7 +16,7 @@ pub(super) fn show(book: &Rc<Book>, typed: &str) -> Outcome {
     let place = dom::role(&book.main, "who")?;
     let input: HtmlInputElement = dom::role(&place, "who-name")?
         .dyn_into()
-        .map_err(|_| Trouble::Missing("a box for the identifier"))?;
+        .map_err(|_| Trouble::missing("a box for the identifier"))?;
     let echo = dom::role(&place, "who-echo")?;
     let problem = dom::role(&place, "who-problem")?;
     input.set_value(typed);
