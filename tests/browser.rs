@@ -154,6 +154,7 @@ const CHECKS: &[Check] = &[
     check!(firefox::works_from_disk),
     check!(course_system::takes_packages_of_1_2),
     check!(course_system::takes_packages_of_2004),
+    check!(course_system::takes_an_assignment),
     check!(course_system::has_its_limits_told),
     check!(course_system::is_not_needed),
     check!(assignment::slits_are_done_from_start_to_marks),

@@ -23,13 +23,13 @@ fn assignment(name: &str) -> Assignment {
 }
 
 /// A student's right answers, computed here.
-struct Key {
+pub(super) struct Key {
     assignment: Assignment,
     variant: Variant,
 }
 
 impl Key {
-    fn new(name: &str, student: &str) -> Self {
+    pub(super) fn new(name: &str, student: &str) -> Self {
         let assignment = assignment(name);
         let student = Identifier::new(student).expect("an identifier");
         Self {
@@ -39,7 +39,7 @@ impl Key {
     }
 
     /// The right number, times something, as somebody types it.
-    fn number(&self, task: &str, by: f64) -> String {
+    pub(super) fn number(&self, task: &str, by: f64) -> String {
         let (_, task) = self.assignment.task(task).expect("a question");
         let block = self.assignment.block(task, &self.variant).expect("a block");
         match Expected::new(&self.assignment.slug, &block).expect("an answer") {
@@ -86,7 +86,7 @@ async fn offer(page: &Page, block: &str, text: &str) -> Or<String> {
 }
 
 /// Types a number that counts.
-async fn answer(page: &Page, block: &str, text: &str) -> Or<String> {
+pub(super) async fn answer(page: &Page, block: &str, text: &str) -> Or<String> {
     page.value(&format!(
         "document.querySelector('#{block} [data-role=live]').textContent = ''"
     ))

@@ -12,6 +12,7 @@ use axum::http::{StatusCode, Uri, header};
 use axum::response::IntoResponse;
 use serde_json::{Value, json};
 
+use super::assignment::{Key, answer};
 use super::gestures::key;
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::{Means, Or};
@@ -24,7 +25,7 @@ const SYSTEM: &str = "<!DOCTYPE html><html lang=\"en\"><meta charset=\"utf-8\"><
 <style>body { margin: 0 } iframe { border: 0; display: block; width: 100vw; height: 100vh }</style>\
 <script src=\"run-time.js\"></script><iframe title=\"The lesson\"></iframe>\
 <script>\
-window.launch = (version, kept, isDeaf) => {\
+window.launch = (version, kept, isDeaf, folder) => {\
   const is2004 = version === '2004';\
   const real = new (is2004 ? Scorm2004API : Scorm12API)({ autocommit: false, logLevel: 5 });\
   if (kept) {\
@@ -44,7 +45,7 @@ window.launch = (version, kept, isDeaf) => {\
     return answer;\
   };\
   window[is2004 ? 'API_1484_11' : 'API'] = heard;\
-  document.querySelector('iframe').src = 'package-' + version + '/index.html';\
+  document.querySelector('iframe').src = (folder || 'package-' + version) + '/index.html';\
 };\
 </script></html>";
 
@@ -54,17 +55,15 @@ pub(crate) fn folder() -> &'static Path {
     FOLDER.get_or_init(|| {
         let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("browser/course-system");
         let _ = std::fs::remove_dir_all(&folder);
-        for version in ["1.2", "2004"] {
-            let out = folder.join(format!("packages-{version}"));
+        let own = "tests/browser/lessons";
+        for (version, lessons, slug, name) in [
+            ("1.2", own, LESSON, "package-1.2"),
+            ("2004", own, LESSON, "package-2004"),
+            ("1.2", "lessons", "homework-slits", "package-homework"),
+        ] {
+            let out = folder.join(format!("all-of-{name}"));
             let done = Command::new(env!("CARGO_BIN_EXE_coldfringe"))
-                .args([
-                    "pack",
-                    "--scorm",
-                    version,
-                    "--lessons",
-                    "tests/browser/lessons",
-                    "--out",
-                ])
+                .args(["pack", "--scorm", version, "--lessons", lessons, "--out"])
                 .arg(&out)
                 .output()
                 .expect("the command starts");
@@ -73,10 +72,10 @@ pub(crate) fn folder() -> &'static Path {
                 "{}",
                 String::from_utf8_lossy(&done.stderr)
             );
-            let file = std::fs::File::open(out.join(format!("{LESSON}.zip"))).expect("the package");
+            let file = std::fs::File::open(out.join(format!("{slug}.zip"))).expect("the package");
             zip::ZipArchive::new(file)
                 .expect("a zip file")
-                .extract(folder.join(format!("package-{version}")))
+                .extract(folder.join(name))
                 .expect("it unpacks");
         }
         std::fs::write(folder.join("index.html"), SYSTEM).expect("the system's page");
@@ -332,6 +331,58 @@ pub(crate) async fn takes_packages_of_1_2(page: Page) -> Checked {
 /// SCORM 2004.
 pub(crate) async fn takes_packages_of_2004(page: Page) -> Checked {
     walk(&page, "2004").await
+}
+
+/// An assignment: its points are told, and a second sitting finds student, numbers and answers again.
+pub(crate) async fn takes_an_assignment(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.still().await?;
+    page.client.goto(&system().await?).await?;
+    page.value("launch('1.2', null, false, 'package-homework'), true")
+        .await?;
+    enter(&page).await?;
+    let said = page.text("main").await?;
+    assert!(
+        said.contains("how many points this assignment has"),
+        "{said}"
+    );
+    assert!(
+        !said.contains("nothing is sent anywhere"),
+        "that would be wrong here"
+    );
+    page.click("[data-role=who-name]").await?;
+    page.write("AB-17").await?;
+    page.press(&[key::ENTER]).await?;
+    page.until("document.querySelector('main').hasAttribute('data-filled')")
+        .await?;
+    let right = Key::new("slits", "ab-17").number("first-zero", 1.0);
+    let verdict = answer(&page, "slits-first-zero", &right).await?;
+    page.until("Number(document.querySelector('main').dataset.points) > 0")
+        .await?;
+    let share = page
+        .value("(of => String(Math.round(100 * of.points / of.pointsOf)))(document.querySelector('main').dataset)")
+        .await?;
+    page.until(&format!(
+        "top.calls.some(([name, given]) => name === 'SetValue' && given[0] === 'cmi.core.score.raw' && given[1] === {share})"
+    ))
+    .await?;
+    page.picture("course-system-homework").await?;
+    let kept = leave(&page, "1.2").await?;
+    assert_eq!(kept["raw"], share);
+    assert_eq!(kept["status"], json!("incomplete"));
+    page.value("sessionStorage.clear(), true").await?;
+    page.client
+        .execute(
+            "launch('1.2', arguments[0], false, 'package-homework');",
+            vec![kept],
+        )
+        .await?;
+    enter(&page).await?;
+    page.until("document.querySelector('main').hasAttribute('data-filled')")
+        .await?;
+    assert_eq!(page.verdict("slits-first-zero").await?, verdict);
+    leave(&page, "1.2").await?;
+    Ok(())
 }
 
 /// Work that is larger than the system's room, a state that cannot be read, and a system that does not answer: all are told

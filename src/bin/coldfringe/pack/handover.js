@@ -18,7 +18,10 @@ const coldfringeHandOver = (is2004) => {
     const PAUSE = 10000;
     const began = performance.now();
     const items = new Map();
-    let api, main, isOpen = false, packed = null, isPacking = false, isStale = false, best = 0, told = "", last = -PAUSE;
+    let api, isOpen = false, packed = null, isPacking = false, isStale = false, best = 0, told = "", last = -PAUSE;
+
+    // Asked for each time: the page of an assignment puts a fresh one in its place.
+    const main = () => document.querySelector("main");
 
     const above = (from) => {
         let place = from;
@@ -74,7 +77,7 @@ const coldfringeHandOver = (is2004) => {
         yield whole;
         try {
             const record = JSON.parse(whole[RECORD]);
-            const slug = main.dataset.lesson;
+            const slug = main().dataset.lesson;
             const { attempts, here } = record.lessons[slug];
             const attempt = attempts[attempts.length - 1];
             for (const isLess of [false, true]) {
@@ -99,14 +102,14 @@ const coldfringeHandOver = (is2004) => {
 
     // The share that is done: of a lesson its predictions and questions, of an assignment its points and its questions.
     const progress = () => {
-        const of = (name) => Number(main.dataset[name]) || 0;
-        if (main.dataset.workbook) {
+        const of = (name) => Number(main().dataset[name]) || 0;
+        if (main().dataset.workbook) {
             return [of("points") / (of("pointsOf") || 1), of("doneOf") > 0 && of("done") >= of("doneOf")];
         }
-        const tasks = [...main.querySelectorAll("[data-island=predict],[data-island=observe],[data-island=question]")];
+        const tasks = [...main().querySelectorAll("[data-island=predict],[data-island=observe],[data-island=question]")];
         let blocks = {};
         try {
-            const attempts = JSON.parse(items.get(RECORD)).lessons[main.dataset.lesson].attempts;
+            const attempts = JSON.parse(items.get(RECORD)).lessons[main().dataset.lesson].attempts;
             blocks = attempts[attempts.length - 1].blocks;
         } catch {
             // Nothing was done yet.
@@ -119,12 +122,18 @@ const coldfringeHandOver = (is2004) => {
     };
 
     const say = (text) => {
-        const place = document.getElementById("course-system");
+        let place = document.getElementById("course-system");
+        if (!place) {
+            place = document.createElement("p");
+            place.id = "course-system";
+            place.className = "go-on";
+            (main().querySelector(".minutes") || main().querySelector("h1")).after(place);
+        }
         if (place.textContent !== text) {
             place.textContent = text;
         }
     };
-    const what = () => main.dataset.workbook
+    const what = () => main().dataset.workbook
         ? "how many points this assignment has by now"
         : "how much of this lesson you have done";
     const sayAll = (isWhole) => {
@@ -253,11 +262,6 @@ you go on. Until then your work is kept in this tab only: you can save it to a f
         if (!api) {
             return;
         }
-        main = document.querySelector("main");
-        const note = document.createElement("p");
-        note.id = "course-system";
-        note.className = "go-on";
-        (main.querySelector(".minutes") || main.querySelector("h1")).after(note);
         for (const place of document.querySelectorAll("[data-role=kept-where]")) {
             place.textContent = "Your work is kept by the course system.";
         }
@@ -296,7 +300,8 @@ you go on. Until then your work is kept in this tab only: you can save it to a f
 you save your work to a file.");
         }
         // The points of an assignment stand on the page.
-        new MutationObserver(changed).observe(main, { attributeFilter: ["data-points", "data-done"] });
+        const watch = { subtree: true, attributeFilter: ["data-points", "data-done"] };
+        new MutationObserver(changed).observe(document.body, watch);
         document.addEventListener("visibilitychange", () => document.hidden && tell());
         window.addEventListener("pagehide", () => {
             if (isOpen) {
