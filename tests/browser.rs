@@ -161,6 +161,7 @@ const CHECKS: &[Check] = &[
     check!(assignment::loops_are_done_by_keyboard_alone),
     check!(assignment::assignments_are_accessible_and_fit),
     check!(assignment::browser_and_command_mark_alike),
+    check!(assignment::receipts_go_on_elsewhere),
     check!(assignment::assignments_are_kept_well),
     check!(lecture::of_lesson_one_is_given_by_keyboard_alone),
     check!(lecture::of_lesson_five_is_given_by_keyboard_alone),
