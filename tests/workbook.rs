@@ -74,8 +74,6 @@ fn no_value_of_anybody_stands_in_a_page() {
             })
             .collect();
         for draw in &file.assignment.draws {
-            let filled = format!("data-draw=\"{}\"", draw.name);
-            assert!(text.matches(&filled).count() > 1, "{}", draw.name);
             assert!(
                 text.matches(&draw.placeholder()).count() > 0,
                 "{}",
@@ -154,4 +152,26 @@ fn a_drawn_value_in_a_formula_has_an_element_of_its_own() {
         !html.contains(['\u{2060}', '\u{200B}', '\u{27E6}']),
         "a mark is left over"
     );
+}
+
+#[test]
+fn what_is_to_be_found_out_stands_nowhere_in_the_text() {
+    // The values of a recorded device are drawn, and are what the questions ask for; the tape's
+    // number is told.
+    let file = read("reading-data");
+    let html = workbook_page(&file, &assets());
+    let shown = |name: &str| html.contains(&format!("data-draw=\"{name}\""));
+    for secret in ["stronger", "weaker", "area"] {
+        assert!(!shown(secret), "{secret}");
+    }
+    assert!(shown("tape"));
+    // In the others everything is told, in the slip too.
+    for name in ["slits", "loops"] {
+        let file = read(name);
+        let html = workbook_page(&file, &assets());
+        for draw in &file.assignment.draws {
+            let mark = format!("data-draw=\"{}\"", draw.name);
+            assert!(html.matches(&mark).count() > 1, "{name}: {}", draw.name);
+        }
+    }
 }

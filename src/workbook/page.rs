@@ -1,9 +1,9 @@
 //! The page of one assignment. Without the script it reads as text, with the names of the drawn
 //! values in their places.
 
-use crate::homework::Assignment;
 use crate::homework::identifier::LONGEST;
 use crate::homework::template::AssignmentFile;
+use crate::homework::{Assignment, Draw};
 use crate::lesson::spec::{Block, Part, SetupSpec, Step};
 use crate::page::contents::Homework;
 use crate::page::html::escape;
@@ -61,7 +61,7 @@ pub fn workbook_page(file: &AssignmentFile, assets: &Assets) -> String {
     );
     body.push_str("<div class=\"news\" data-role=\"news\"></div>\n");
     body.push_str(&who());
-    body.push_str(&mine(assignment));
+    body.push_str(&mine(file));
     body.push_str(&rules(assignment));
     let mut steps = String::new();
     for (index, step) in lesson.steps.iter().enumerate() {
@@ -119,10 +119,32 @@ fn who() -> String {
     )
 }
 
+/// The draws that the text and the questions tell of. Others may be what is to be found out.
+fn told(file: &AssignmentFile) -> impl Iterator<Item = &Draw> {
+    let mut texts = String::new();
+    for step in &file.lesson.steps {
+        texts.push_str(&step.title);
+        for part in &step.parts {
+            texts.push_str(match part {
+                Part::Prose(text) | Part::Caution(text) => text,
+                Part::Broken { .. } => "",
+                Part::Block(block) => match block.as_ref() {
+                    Block::Predict(prediction) => &prediction.prompt,
+                    Block::Question(question) => &question.prompt,
+                    _ => "",
+                },
+            });
+        }
+    }
+    let texts = file.opened(&texts, Draw::placeholder);
+    let draws = file.assignment.draws.iter();
+    draws.filter(move |draw| texts.contains(&draw.placeholder()))
+}
+
 /// Whose page it is and the numbers, once they are known.
-fn mine(assignment: &Assignment) -> String {
+fn mine(file: &AssignmentFile) -> String {
     let mut numbers = String::new();
-    for draw in &assignment.draws {
+    for draw in told(file) {
         numbers.push_str(&format!(
             "<div><dt>{}</dt><dd>{}</dd></div>",
             escape(&fill::words(draw)),
