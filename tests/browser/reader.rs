@@ -231,7 +231,17 @@ impl Page {
 
     /// Puts another text into a box in place of the one that stands there.
     pub(crate) async fn retype(&self, field: &str, text: &str) -> Checked {
-        self.tap(field, Pointer::Mouse, (0.5, 0.5)).await?;
+        // What is computed in the background may come between the look and the hand, and move the box.
+        let there = format!(
+            "document.activeElement === document.querySelector({})",
+            json!(field)
+        );
+        for _ in 0..3 {
+            self.tap(field, Pointer::Mouse, (0.5, 0.5)).await?;
+            if self.value(&there).await? == json!(true) {
+                break;
+            }
+        }
         self.press_with(&[key::CONTROL], 'a').await?;
         self.press(&[key::DELETE]).await?;
         self.write(text).await
