@@ -18,6 +18,8 @@
 #![cfg_attr(target_arch = "wasm32", no_main)]
 
 #[cfg(not(target_arch = "wasm32"))]
+mod course;
+#[cfg(not(target_arch = "wasm32"))]
 #[path = "browser/runner.rs"]
 mod runner;
 
@@ -31,8 +33,10 @@ mod browser {
     pub(crate) mod accident;
     pub(crate) mod alone;
     pub(crate) mod assignment;
+    pub(crate) mod command;
     pub(crate) mod contents;
     pub(crate) mod course_system;
+    pub(crate) mod downloads;
     pub(crate) mod drawing;
     pub(crate) mod driver;
     pub(crate) mod firefox;

@@ -14,7 +14,6 @@
 mod course;
 
 use std::io::Write as _;
-use std::sync::LazyLock;
 use std::sync::mpsc::{RecvTimeoutError, Sender, channel};
 use std::time::Duration;
 
@@ -267,16 +266,6 @@ fn texts(folder: &str) -> Vec<String> {
         .collect()
 }
 
-fn assignments() -> &'static [AssignmentFile] {
-    static FILES: LazyLock<Vec<AssignmentFile>> = LazyLock::new(|| {
-        texts("lessons/homework")
-            .iter()
-            .map(|text| AssignmentFile::read(text, "a.md"))
-            .collect()
-    });
-    &FILES
-}
-
 fn number(text: &str) {
     if let Ok(parsed) = parse_quantity(text) {
         assert!(!parsed.value.is_nan(), "{text:?} is read as no number");
@@ -293,7 +282,7 @@ fn identifier(text: &str) {
 
 fn receipt(text: &str) {
     let _ = Receipt::read(text);
-    for file in assignments() {
+    for file in course::assignments() {
         let grader = Grader::new(&file.assignment);
         let row = grader.row("a.json", Ok(text)).unwrap();
         let rows = grader.finish(vec![row], Keep::Best, None);
@@ -408,7 +397,7 @@ fn rosters() {
 #[test]
 fn receipts() {
     let mut good = Vec::new();
-    for file in assignments() {
+    for file in course::assignments() {
         let class = demo::class(&file.assignment, 6).unwrap();
         good.extend(class.into_iter().map(|(_, text)| text));
     }

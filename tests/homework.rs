@@ -11,7 +11,6 @@
 mod course;
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::OnceLock;
 
 use coldfringe::homework::grading::{Flag, Grader, Keep, Row};
 use coldfringe::homework::judge::{Expected, Judgement};
@@ -27,25 +26,8 @@ use proptest::prelude::*;
 /// CODATA 2022, exact digits: h/2e in webers.
 const QUANTUM: f64 = 2.067_833_848_461_929e-15;
 
-fn files() -> Vec<AssignmentFile> {
-    course::files("lessons/homework")
-        .into_iter()
-        .map(|path| {
-            let source = std::fs::read_to_string(&path).unwrap();
-            AssignmentFile::read(&source, &path.display().to_string())
-        })
-        .collect()
-}
-
 fn slits() -> &'static Assignment {
-    static SLITS: OnceLock<Assignment> = OnceLock::new();
-    SLITS.get_or_init(|| {
-        files()
-            .into_iter()
-            .map(|file| file.assignment)
-            .find(|assignment| assignment.slug == "slits")
-            .unwrap()
-    })
+    &course::assignment("slits").assignment
 }
 
 fn student(name: &str) -> Identifier {
@@ -99,7 +81,7 @@ fn graded(receipts: &[(&str, String)]) -> Vec<Row> {
 
 #[test]
 fn every_assignment_is_fair_for_every_student() {
-    for file in files() {
+    for file in course::assignments() {
         assert!(
             file.diagnostics.is_empty(),
             "{}: {:#?}",

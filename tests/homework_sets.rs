@@ -10,8 +10,6 @@
 
 mod course;
 
-use std::sync::LazyLock;
-
 use coldfringe::experiment::Setup;
 use coldfringe::homework::grading::{Grader, Row};
 use coldfringe::homework::judge::{Expected, Judgement};
@@ -25,22 +23,8 @@ use coldfringe::session::Plot;
 const QUANTUM: f64 = 2.067_833_848_461_929e-15;
 const BOLTZMANN: f64 = 1.380_649e-23;
 
-fn files() -> &'static [AssignmentFile] {
-    static FILES: LazyLock<Vec<AssignmentFile>> = LazyLock::new(|| {
-        course::files("lessons/homework")
-            .into_iter()
-            .map(|path| {
-                let source = std::fs::read_to_string(&path).unwrap();
-                AssignmentFile::read(&source, &path.display().to_string())
-            })
-            .collect()
-    });
-    &FILES
-}
-
 fn assignment(slug: &str) -> &'static Assignment {
-    let mut all = files().iter().map(|file| &file.assignment);
-    all.find(|assignment| assignment.slug == slug).unwrap()
+    &course::assignment(slug).assignment
 }
 
 /// The value of a draw in SI units.
@@ -65,13 +49,13 @@ fn variants(assignment: &Assignment, count: usize) -> Vec<Variant> {
 
 #[test]
 fn there_are_four_and_each_asks_in_every_way() {
-    let mut slugs: Vec<&str> = files()
+    let mut slugs: Vec<&str> = course::assignments()
         .iter()
         .map(|file| file.assignment.slug.as_str())
         .collect();
     slugs.sort_unstable();
     assert_eq!(slugs, ["loops", "reading-data", "sensor-design", "slits"]);
-    for file in files() {
+    for file in course::assignments() {
         let mut kinds = [false; 4];
         for block in file.lesson.blocks() {
             let kind = match block {
@@ -234,10 +218,7 @@ fn read(points: &[(f64, f64)]) -> [f64; 3] {
 /// Who reads the record with care is right, with room to spare: to half of every tolerance.
 #[test]
 fn every_record_can_be_read_to_half_of_the_tolerance() {
-    let file = files()
-        .iter()
-        .find(|file| file.assignment.slug == "reading-data")
-        .unwrap();
+    let file = course::assignment("reading-data");
     let assignment = &file.assignment;
     let paper = Paper::new(assignment);
     for variant in variants(assignment, 40) {
@@ -272,10 +253,7 @@ fn every_record_can_be_read_to_half_of_the_tolerance() {
 /// Two students with the same chip have tapes of their own, and neither has the curve without noise.
 #[test]
 fn each_tape_has_noise_of_its_own() {
-    let file = files()
-        .iter()
-        .find(|file| file.assignment.slug == "reading-data")
-        .unwrap();
+    let file = course::assignment("reading-data");
     let assignment = &file.assignment;
     let mut variant = Variant::first(assignment);
     let one = record(assignment, file, &variant);
@@ -310,7 +288,7 @@ fn no_bit_of_any_receipt_can_be_turned_unnoticed() {
     } else {
         149
     };
-    for file in files() {
+    for file in course::assignments() {
         let grader = Grader::new(&file.assignment);
         let text = &demo::class(&file.assignment, 2).unwrap()[1].1;
         let honest = grader.row("a.json", Ok(text)).unwrap();
@@ -341,11 +319,7 @@ fn no_bit_of_any_receipt_can_be_turned_unnoticed() {
 /// What the check says of *Reading data* with something changed, and where.
 #[test]
 fn what_no_bench_has_and_no_chart_shows_is_told() {
-    let path = course::files("lessons/homework")
-        .into_iter()
-        .find(|path| path.ends_with("reading-data.md"))
-        .unwrap();
-    let good = std::fs::read_to_string(path).unwrap();
+    let good = std::fs::read_to_string(course::assignment_path("reading-data")).unwrap();
     let line = |words: &str| good.lines().position(|line| line == words).unwrap() + 1;
     for (from, to, code, wanted, place) in [
         (
@@ -425,10 +399,6 @@ impl Drop for Folder {
     }
 }
 
-fn lesson_file(name: &str) -> String {
-    format!("{}/lessons/homework/{name}.md", env!("CARGO_MANIFEST_DIR"))
-}
-
 /// The worked example of the guide is what the commands give today.
 #[test]
 fn the_worked_example_of_the_guide_is_true() {
@@ -439,7 +409,7 @@ fn the_worked_example_of_the_guide_is_true() {
     };
     let folder = Folder::new("guide");
     let (class, marks) = (folder.path("class"), folder.path("marks.csv"));
-    let assignment = lesson_file("slits");
+    let assignment = course::assignment_path("slits").display().to_string();
     grade(&[
         "--assignment",
         &assignment,
@@ -460,7 +430,7 @@ fn the_worked_example_of_the_guide_is_true() {
         assert_eq!(written.replace("\r\n", "\n"), told(fence), "{name}");
     }
     // The table of assignments counts the students right.
-    for file in files() {
+    for file in course::assignments() {
         let variants = file
             .assignment
             .draws
@@ -523,7 +493,8 @@ fn nothing_in_a_receipt_leads_out_of_the_folder() {
     std::os::unix::fs::symlink("/etc/hostname", class.join("link.json")).unwrap();
     let before = everything(&folder.0);
     let (all, marks) = (folder.path("class"), folder.path("marks.csv"));
-    let said = grade(&["--assignment", &lesson_file("slits"), &all, "--out", &marks]);
+    let slits = course::assignment_path("slits").display().to_string();
+    let said = grade(&["--assignment", &slits, &all, "--out", &marks]);
     assert!(
         said.contains("14 receipts"),
         "links are not followed: {said}"

@@ -11,7 +11,6 @@ mod course;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use coldfringe::homework::template::AssignmentFile;
 use coldfringe::lesson::spec::{Block, Lesson, Part, SetupSpec};
 use coldfringe::lesson::text::course::read_course;
 use coldfringe::page::contents::contents_page;
@@ -47,13 +46,13 @@ fn make_pages() -> BTreeMap<String, String> {
     let lessons = lessons();
     let list: Vec<&Lesson> = lessons.iter().collect();
     let mut pages = BTreeMap::new();
-    let homework = homework();
+    let homework = course::assignments();
     let listed: Vec<_> = homework.iter().map(workbook::page::entry).collect();
     pages.insert(
         "index.html".to_owned(),
         contents_page(&list, &listed, &assets()),
     );
-    for file in &homework {
+    for file in homework {
         pages.insert(
             workbook::page::path(&file.assignment),
             workbook::workbook_page(file, &assets()),
@@ -85,19 +84,6 @@ fn make_pages() -> BTreeMap<String, String> {
     }
     assert!(pages.len() >= 4, "the three first lessons and the contents");
     pages
-}
-
-/// The assignments beside the lessons.
-fn homework() -> Vec<AssignmentFile> {
-    let folder = format!("{}/lessons/homework", env!("CARGO_MANIFEST_DIR"));
-    let files: Vec<AssignmentFile> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
-        .map(|path| AssignmentFile::read(&std::fs::read_to_string(&path).unwrap(), "an assignment"))
-        .collect();
-    assert!(files.len() >= 2);
-    files
 }
 
 /// The presenter's notes of a lesson, as written.

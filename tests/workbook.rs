@@ -7,29 +7,11 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod course;
+
 use coldfringe::homework::template::AssignmentFile;
 use coldfringe::page::shell::{Assets, Bundle};
 use coldfringe::workbook::{head, workbook_page};
-
-fn read(name: &str) -> AssignmentFile {
-    let path = format!("{}/lessons/homework/{name}.md", env!("CARGO_MANIFEST_DIR"));
-    let file = AssignmentFile::read(&std::fs::read_to_string(path).unwrap(), name);
-    assert!(file.diagnostics.is_empty(), "{:?}", file.diagnostics);
-    file
-}
-
-fn every() -> Vec<AssignmentFile> {
-    let folder = format!("{}/lessons/homework", env!("CARGO_MANIFEST_DIR"));
-    let mut names: Vec<String> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "md"))
-        .map(|path| path.file_stem().unwrap().to_string_lossy().into_owned())
-        .collect();
-    names.sort();
-    assert!(names.len() >= 2);
-    names.iter().map(|name| read(name)).collect()
-}
 
 fn assets() -> Assets {
     Assets {
@@ -57,8 +39,8 @@ fn between<'a>(html: &'a str, open: &str, close: &str) -> Vec<&'a str> {
 
 #[test]
 fn no_value_of_anybody_stands_in_a_page() {
-    for file in every() {
-        let html = workbook_page(&file, &assets());
+    for file in course::assignments() {
+        let html = workbook_page(file, &assets());
         assert!(
             !html.contains(['\u{2060}', '\u{200B}', '\u{27E6}', '\u{27E7}']),
             "{}: a mark is left over",
@@ -96,8 +78,8 @@ fn no_value_of_anybody_stands_in_a_page() {
 
 #[test]
 fn the_script_reads_back_the_assignment_that_is_marked() {
-    for file in every() {
-        let html = workbook_page(&file, &assets());
+    for file in course::assignments() {
+        let html = workbook_page(file, &assets());
         let json = between(
             &html,
             "<script type=\"application/json\" data-role=\"assignment\"",
@@ -132,15 +114,12 @@ fn the_script_reads_back_the_assignment_that_is_marked() {
 
 #[test]
 fn a_drawn_value_in_a_formula_has_an_element_of_its_own() {
-    let source = std::fs::read_to_string(format!(
-        "{}/lessons/homework/slits.md",
-        env!("CARGO_MANIFEST_DIR")
-    ))
-    .unwrap()
-    .replace(
-        "The current flows evenly.",
-        "So $w = @{width}$, and\n$$d = \\text{@{thickness}} \\quad $$\n for 3 \\$.",
-    );
+    let source = std::fs::read_to_string(course::assignment_path("slits"))
+        .unwrap()
+        .replace(
+            "The current flows evenly.",
+            "So $w = @{width}$, and\n$$d = \\text{@{thickness}} \\quad $$\n for 3 \\$.",
+        );
     let file = AssignmentFile::read(&source, "slits");
     assert!(file.diagnostics.is_empty(), "{:?}", file.diagnostics);
     let html = workbook_page(&file, &assets());
@@ -158,8 +137,8 @@ fn a_drawn_value_in_a_formula_has_an_element_of_its_own() {
 fn what_is_to_be_found_out_stands_nowhere_in_the_text() {
     // The values of a recorded device are drawn, and are what the questions ask for; the tape's
     // number is told.
-    let file = read("reading-data");
-    let html = workbook_page(&file, &assets());
+    let file = course::assignment("reading-data");
+    let html = workbook_page(file, &assets());
     let shown = |name: &str| html.contains(&format!("data-draw=\"{name}\""));
     for secret in ["stronger", "weaker", "area"] {
         assert!(!shown(secret), "{secret}");
@@ -167,8 +146,8 @@ fn what_is_to_be_found_out_stands_nowhere_in_the_text() {
     assert!(shown("tape"));
     // In the others everything is told, in the slip too.
     for name in ["slits", "loops"] {
-        let file = read(name);
-        let html = workbook_page(&file, &assets());
+        let file = course::assignment(name);
+        let html = workbook_page(file, &assets());
         for draw in &file.assignment.draws {
             let mark = format!("data-draw=\"{}\"", draw.name);
             assert!(html.matches(&mark).count() > 1, "{name}: {}", draw.name);

@@ -8,19 +8,17 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod course;
+
 use coldfringe::homework::marking::{Paper, mark};
 use coldfringe::homework::receipt::Seal;
-use coldfringe::homework::template::AssignmentFile;
 use coldfringe::homework::{Assignment, Expected, Kind, Receipt, demo};
 use coldfringe::prediction::Confidence;
 use coldfringe::session::{Attempt, Commitment, StoredAnswer};
 use coldfringe::workbook::{Effect, Message, NotTaken, Sum, Work, take_up};
 
 fn assignment(name: &str) -> Assignment {
-    let path = format!("{}/lessons/homework/{name}.md", env!("CARGO_MANIFEST_DIR"));
-    let file = AssignmentFile::read(&std::fs::read_to_string(path).unwrap(), name);
-    assert!(file.diagnostics.is_empty(), "{:?}", file.diagnostics);
-    file.assignment
+    course::assignment(name).assignment.clone()
 }
 
 /// A person at the page: what is done takes two seconds each time.

@@ -1,25 +1,23 @@
 //! Assignments as a student works through them, from the identifier to the receipt; and what the command makes of it.
 
-use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
+use std::path::Path;
 
 use coldfringe::homework::Identifier;
 use coldfringe::homework::marking::{Paper, mark};
 use coldfringe::homework::receipt::Seal;
-use coldfringe::homework::template::AssignmentFile;
 use coldfringe::homework::{Assignment, Expected, Receipt, Variant, demo};
 use serde_json::json;
 
+use super::command;
+use super::downloads;
 use super::drawing::{Columns, Ends};
 use super::gestures::key;
 use super::page::{Checked, LAPTOP, NARROWEST, Page, TELEPHONE};
 use super::reader::{Means, Or};
+use crate::course;
 
-/// The assignment of a file.
 fn assignment(name: &str) -> Assignment {
-    let path = format!("{}/lessons/homework/{name}.md", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(path).expect("the assignment's file");
-    AssignmentFile::read(&text, name).assignment
+    course::assignment(name).assignment.clone()
 }
 
 /// A student's right answers, computed here.
@@ -118,30 +116,10 @@ pub(super) async fn answer(page: &Page, block: &str, text: &str) -> Or<String> {
     page.verdict(block).await
 }
 
-/// A folder for the files of a check, empty.
-async fn downloads(page: &Page, name: &str) -> Or<PathBuf> {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))
-        .join("browser")
-        .join(format!("receipts-{name}-{}", std::process::id()));
-    let _ = std::fs::remove_dir_all(&folder);
-    std::fs::create_dir_all(&folder)?;
-    page.browser(
-        "Browser.setDownloadBehavior",
-        json!({ "behavior": "allow", "downloadPath": folder.display().to_string() }),
-    )
-    .await?;
-    Ok(folder)
-}
-
+/// A receipt that was saved.
 async fn saved(folder: &Path, name: &str) -> Or<String> {
-    let start = Instant::now();
-    while start.elapsed() < Duration::from_secs(10) {
-        match std::fs::read_to_string(folder.join(name)) {
-            Ok(text) if text.ends_with("}\n") => return Ok(text),
-            _ => tokio::time::sleep(Duration::from_millis(30)).await,
-        }
-    }
-    Err(format!("{name} did not come").into())
+    let bytes = downloads::file(folder, name, |bytes| bytes.ends_with(b"}\n")).await?;
+    Ok(String::from_utf8(bytes)?)
 }
 
 /// Hands a file to the page; gives what is said if it is refused.
@@ -158,20 +136,15 @@ async fn take_up(page: &Page, folder: &Path, text: &str) -> Checked {
 /// Marks a folder of receipts with the command; gives the line of a student.
 fn graded(name: &str, folder: &Path, student: &str) -> Or<String> {
     let out = folder.join("marks.csv");
-    let done = std::process::Command::new(env!("CARGO_BIN_EXE_coldfringe"))
-        .arg("grade")
-        .arg("--assignment")
-        .arg(format!(
-            "{}/lessons/homework/{name}.md",
-            env!("CARGO_MANIFEST_DIR")
-        ))
-        .arg(folder.join(format!("receipt-{name}-{student}.json")))
-        .arg("--out")
-        .arg(&out)
-        .output()?;
-    if !done.status.success() {
-        return Err(String::from_utf8_lossy(&done.stderr).into_owned().into());
-    }
+    let receipt = folder.join(format!("receipt-{name}-{student}.json"));
+    command::run([
+        "grade".as_ref(),
+        "--assignment".as_ref(),
+        course::assignment_path(name).as_os_str(),
+        receipt.as_os_str(),
+        "--out".as_ref(),
+        out.as_os_str(),
+    ])?;
     let text = std::fs::read_to_string(out)?;
     let line = text.lines().find(|line| line.contains(student));
     Ok(line.ok_or(text.clone())?.to_owned())
@@ -198,7 +171,7 @@ fn pattern() -> Columns {
 pub(crate) async fn slits_are_done_from_start_to_marks(page: Page) -> Checked {
     page.window(LAPTOP).await?;
     page.still().await?;
-    let folder = downloads(&page, "slits").await?;
+    let folder = downloads::folder(&page, "receipts-slits").await?;
     page.open_live("homework/slits.html").await?;
     assert_eq!(page.count("[data-filled]").await?, 0);
     assert!(page.text("main").await?.contains("It is width wide"));
@@ -351,7 +324,7 @@ pub(crate) async fn slits_are_done_from_start_to_marks(page: Page) -> Checked {
 pub(crate) async fn receipts_go_on_elsewhere(page: Page) -> Checked {
     page.window(LAPTOP).await?;
     page.still().await?;
-    let folder = downloads(&page, "elsewhere").await?;
+    let folder = downloads::folder(&page, "receipts-elsewhere").await?;
     begin(&page, "slits", "ab-17").await?;
     let key = Key::new("slits", "ab-17");
     answer(&page, "slits-first-zero", &key.number("first-zero", 2.0)).await?;
@@ -394,7 +367,7 @@ pub(crate) async fn receipts_go_on_elsewhere(page: Page) -> Checked {
 pub(crate) async fn loops_are_done_by_keyboard_alone(page: Page) -> Checked {
     page.window(LAPTOP).await?;
     page.still().await?;
-    let folder = downloads(&page, "loops").await?;
+    let folder = downloads::folder(&page, "receipts-loops").await?;
     page.open_live("homework/loops.html").await?;
     page.tab_to("[data-role=who-name]").await?;
     page.write("k9").await?;
@@ -580,7 +553,7 @@ pub(crate) async fn assignments_are_kept_well(page: Page) -> Checked {
     page.again().await?;
     let news = page.text("[data-role=news]").await?;
     assert!(news.contains("worked on version 0"), "{news}");
-    let folder = downloads(&page, "older").await?;
+    let folder = downloads::folder(&page, "receipts-older").await?;
     press(&page, "[data-role=news] button").await?;
     assert_eq!(saved(&folder, "receipt-slits-version-0.json").await?, kept);
     // What cannot be read is put aside, not overwritten.

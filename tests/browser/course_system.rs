@@ -3,7 +3,6 @@
 //! values are, how times are written, what is called when.
 
 use std::path::{Path, PathBuf};
-use std::process::Command;
 use std::sync::OnceLock;
 
 use axum::Router;
@@ -13,6 +12,7 @@ use axum::response::IntoResponse;
 use serde_json::{Value, json};
 
 use super::assignment::{Key, answer};
+use super::command;
 use super::gestures::key;
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::{Means, Or};
@@ -62,16 +62,16 @@ pub(crate) fn folder() -> &'static Path {
             ("1.2", "lessons", "homework-slits", "package-homework"),
         ] {
             let out = folder.join(format!("all-of-{name}"));
-            let done = Command::new(env!("CARGO_BIN_EXE_coldfringe"))
-                .args(["pack", "--scorm", version, "--lessons", lessons, "--out"])
-                .arg(&out)
-                .output()
-                .expect("the command starts");
-            assert!(
-                done.status.success(),
-                "{}",
-                String::from_utf8_lossy(&done.stderr)
-            );
+            command::run([
+                "pack".as_ref(),
+                "--scorm".as_ref(),
+                version.as_ref(),
+                "--lessons".as_ref(),
+                lessons.as_ref(),
+                "--out".as_ref(),
+                out.as_os_str(),
+            ])
+            .expect("the packages are written");
             let file = std::fs::File::open(out.join(format!("{slug}.zip"))).expect("the package");
             zip::ZipArchive::new(file)
                 .expect("a zip file")

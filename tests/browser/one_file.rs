@@ -2,11 +2,11 @@
 //! computed by a worker made from the page's own text.
 
 use std::path::{Path, PathBuf};
-use std::process::Command;
 use std::sync::OnceLock;
 
 use serde_json::json;
 
+use super::command;
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::Means;
 use super::slow::{BENCH, LESSON, NUMBER, call, commit, reading, swing};
@@ -16,22 +16,15 @@ pub(crate) fn folder() -> &'static Path {
     static FOLDER: OnceLock<PathBuf> = OnceLock::new();
     FOLDER.get_or_init(|| {
         let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("browser/one-file");
-        let done = Command::new(env!("CARGO_BIN_EXE_coldfringe"))
-            .args([
-                "build",
-                "--single-file",
-                "--lessons",
-                "tests/browser/lessons",
-                "--out",
-            ])
-            .arg(&folder)
-            .output()
-            .expect("the command starts");
-        assert!(
-            done.status.success(),
-            "{}",
-            String::from_utf8_lossy(&done.stderr)
-        );
+        command::run([
+            "build".as_ref(),
+            "--single-file".as_ref(),
+            "--lessons".as_ref(),
+            "tests/browser/lessons".as_ref(),
+            "--out".as_ref(),
+            folder.as_os_str(),
+        ])
+        .expect("the pages are written");
         folder
     })
 }

@@ -1,50 +1,23 @@
 //! Files that the page hands out.
 
-use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
+use std::path::Path;
 
 use serde_json::{Value, json};
 
+use super::downloads;
 use super::gestures::key;
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::{Means, Or};
 
-/// A folder for this check's files, empty.
-async fn downloads(page: &Page) -> Or<PathBuf> {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))
-        .join("browser")
-        .join(format!("downloads-{}", std::process::id()));
-    let _ = std::fs::remove_dir_all(&folder);
-    std::fs::create_dir_all(&folder)?;
-    page.browser(
-        "Browser.setDownloadBehavior",
-        json!({ "behavior": "allow", "downloadPath": folder.display().to_string() }),
-    )
-    .await?;
-    Ok(folder)
-}
-
+/// A file, as soon as there is anything in it.
 async fn file(folder: &Path, name: &str) -> Or<Vec<u8>> {
-    let path = folder.join(name);
-    let start = Instant::now();
-    while start.elapsed() < Duration::from_secs(10) {
-        if let Ok(bytes) = std::fs::read(&path)
-            && !bytes.is_empty()
-        {
-            return Ok(bytes);
-        }
-        tokio::time::sleep(Duration::from_millis(30)).await;
-    }
-    let there: Vec<_> = std::fs::read_dir(folder)?
-        .filter_map(|entry| Some(entry.ok()?.file_name()))
-        .collect();
-    Err(format!("{name} did not come; there are {there:?}").into())
+    downloads::file(folder, name, |bytes| !bytes.is_empty()).await
 }
 
 /// A bench's chart as picture, drawing and table, with the device as it stands.
 pub(crate) async fn charts_come_as_png_svg_and_csv(page: Page) -> Checked {
     page.window(LAPTOP).await?;
-    let folder = downloads(&page).await?;
+    let folder = downloads::folder(&page, "downloads").await?;
     page.lesson_opened("one-slit").await?;
     let bench = "one-slit-thickness-and-current";
     page.press_button(Means::Drag, &format!("#{bench} .numbers summary"))
@@ -150,7 +123,7 @@ pub(crate) async fn charts_come_as_png_svg_and_csv(page: Page) -> Checked {
 /// One's work is a JSON text that equals what is kept.
 pub(crate) async fn work_comes_as_json(page: Page) -> Checked {
     page.window(LAPTOP).await?;
-    let folder = downloads(&page).await?;
+    let folder = downloads::folder(&page, "downloads").await?;
     page.lesson("one-slit").await?;
     page.choose(Means::Drag, "one-slit-pattern", "sure", "certain")
         .await?;

@@ -1,4 +1,4 @@
-//! The lessons of the course, as the tests read them.
+//! The lessons and the assignments of the course, as the tests read them.
 
 #![allow(
     dead_code,
@@ -9,6 +9,7 @@
 use std::path::PathBuf;
 use std::sync::LazyLock;
 
+use coldfringe::homework::template::AssignmentFile;
 use coldfringe::lesson::spec::Lesson;
 use coldfringe::lesson::text::course::{check_links, read_course};
 
@@ -47,4 +48,34 @@ pub(crate) fn lessons() -> &'static [Lesson] {
             .collect()
     });
     &LESSONS
+}
+
+/// The file of an assignment, by its slug.
+pub(crate) fn assignment_path(slug: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(format!("lessons/homework/{slug}.md"))
+}
+
+/// Every assignment in the order of the files' names, without a mistake.
+pub(crate) fn assignments() -> &'static [AssignmentFile] {
+    static ASSIGNMENTS: LazyLock<Vec<AssignmentFile>> = LazyLock::new(|| {
+        let all: Vec<_> = files("lessons/homework")
+            .into_iter()
+            .map(|path| {
+                let source = std::fs::read_to_string(&path).unwrap();
+                let file = AssignmentFile::read(&source, &path.display().to_string());
+                let mistakes = &file.diagnostics;
+                assert!(mistakes.is_empty(), "{}: {mistakes:#?}", file.file);
+                file
+            })
+            .collect();
+        assert!(all.len() >= 2);
+        all
+    });
+    &ASSIGNMENTS
+}
+
+/// An assignment, by its slug.
+pub(crate) fn assignment(slug: &str) -> &'static AssignmentFile {
+    let mut all = assignments().iter();
+    all.find(|file| file.assignment.slug == slug).unwrap()
 }
