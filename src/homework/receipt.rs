@@ -153,7 +153,8 @@ impl Receipt {
     #[must_use]
     pub fn text(&self) -> String {
         let mut lines = Vec::new();
-        let mut digest = self.head_digest();
+        let chain = self.head_digest();
+        let mut digest = chain.clone();
         for entry in &self.entries {
             digest = entry.digest(&digest);
             let mut fields = entry.fields();
@@ -161,7 +162,7 @@ impl Receipt {
             lines.push(format!("    {}", canonical(fields)));
         }
         let mut head = self.head();
-        head.push(("chain".to_owned(), written(&self.head_digest())));
+        head.push(("chain".to_owned(), written(&chain)));
         sort_short_by(&mut head, |one, other| one.0.cmp(&other.0));
         let mut text = String::from("{\n");
         for (name, value) in &head {

@@ -84,7 +84,7 @@ pub fn lesson_page(
 }
 
 /// Whether a block of the lesson is computed in the background.
-pub(super) fn has_slow(lesson: &Lesson) -> bool {
+pub(crate) fn has_slow(lesson: &Lesson) -> bool {
     lesson
         .blocks()
         .filter_map(Block::setup)
@@ -138,17 +138,27 @@ fn shut(prediction: &str) -> String {
 fn part_html(slug: &str, part: &Part) -> String {
     match part {
         Part::Prose(text) => prose(text),
-        Part::Caution(text) => format!(
-            "<div class=\"caution\" role=\"note\" aria-label=\"Caution\">\
-             <p class=\"caution-title\"><strong>Caution</strong></p>\n{}</div>\n",
-            prose(text)
-        ),
-        Part::Broken { message } => format!(
-            "<p class=\"broken\" role=\"note\" aria-label=\"Broken block\">{}</p>\n",
-            escape(message)
-        ),
+        Part::Caution(text) => caution(text),
+        Part::Broken { message } => broken(message),
         Part::Block(block) => island::render(slug, block, &words(block)),
     }
+}
+
+/// A caution in the text.
+pub(crate) fn caution(text: &str) -> String {
+    format!(
+        "<div class=\"caution\" role=\"note\" aria-label=\"Caution\">\
+         <p class=\"caution-title\"><strong>Caution</strong></p>\n{}</div>\n",
+        prose(text)
+    )
+}
+
+/// What stands in place of a block with a mistake.
+pub(crate) fn broken(message: &str) -> String {
+    format!(
+        "<p class=\"broken\" role=\"note\" aria-label=\"Broken block\">{}</p>\n",
+        escape(message)
+    )
 }
 
 /// The texts of a block as HTML.

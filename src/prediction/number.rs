@@ -56,6 +56,14 @@ impl NumberAssessment {
             NumberVerdict::Right | NumberVerdict::Differs(_)
         )
     }
+
+    /// Headline and remarks in one: what is said of a text that uses up no try.
+    #[must_use]
+    pub fn in_one(self) -> String {
+        let mut words = vec![self.headline];
+        words.extend(self.notes);
+        words.join(" ")
+    }
 }
 
 /// Why a numeric question cannot be checked: the fault of the question, not of the reader.

@@ -15,7 +15,7 @@ mod walk;
 
 pub use crate::prediction::outcome::Came;
 pub use file::{Gains, Refused};
-pub use plot::{Plot, PlotError, column_words};
+pub use plot::{Plot, PlotError, Remark, column_words};
 pub use progress::{Progress, Stage};
 pub use record::{
     Attempt, BlockRecord, Commitment, Here, Kept, LessonRecord, Loaded, Record, StoredAnswer, Try,

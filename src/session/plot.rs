@@ -39,6 +39,26 @@ pub fn column_words(column: &str) -> String {
     plain(column)
 }
 
+/// Something that is said under a chart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remark {
+    /// A sentence.
+    pub words: String,
+    /// Whether it names the method of computing, which a lecture leaves to the lesson.
+    pub is_method: bool,
+}
+
+impl Remark {
+    /// A remark on anything but the method.
+    #[must_use]
+    pub fn new(words: String) -> Self {
+        Self {
+            words,
+            is_method: false,
+        }
+    }
+}
+
 /// Why a chart's window does not fit its set-up.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
@@ -246,11 +266,16 @@ impl Plot {
     /// What is to be said under the chart about a run: where the model leaves its range of
     /// validity, and by which methods the points were computed if there are several.
     #[must_use]
-    pub fn remarks(&self, trace: &Trace) -> Vec<String> {
+    pub fn remarks(&self, trace: &Trace) -> Vec<Remark> {
         let methods = methods::words(trace, self.x_scale.si_per_unit, self.x_scale.unit);
-        let mut remarks = trace.warnings.clone();
-        remarks.extend(Some(methods).filter(|words| !words.is_empty()));
-        remarks.extend(self.error(trace));
+        let mut remarks: Vec<Remark> = trace.warnings.iter().cloned().map(Remark::new).collect();
+        if !methods.is_empty() {
+            remarks.push(Remark {
+                words: methods,
+                is_method: true,
+            });
+        }
+        remarks.extend(self.error(trace).map(Remark::new));
         remarks
     }
 

@@ -12,7 +12,7 @@ use crate::page::html::escape;
 use crate::page::shell::Assets;
 use crate::prediction::number::{NumberTask, answer_words};
 use crate::prediction::pictures;
-use crate::session::{Plot, PlotError, column_words};
+use crate::session::{Plot, PlotError, Remark, column_words};
 
 /// The page, to be written to `lessons/SLUG/solutions.html`. Everything on it is computed now.
 #[must_use]
@@ -104,7 +104,7 @@ fn predicted(lesson: &Lesson, prediction: &Prediction) -> String {
 }
 
 /// The computed curve, and those drawn lightly beside it.
-fn truth(plot: &Plot, spec: &ChartSpec) -> Result<(Vec<Series>, Vec<String>), PlotError> {
+fn truth(plot: &Plot, spec: &ChartSpec) -> Result<(Vec<Series>, Vec<Remark>), PlotError> {
     let trace = plot.trace()?;
     let mut series = Vec::new();
     for column in &spec.also {
@@ -120,7 +120,7 @@ fn shown(
     plot: &Plot,
     series: Vec<Series>,
     marks: Vec<Mark>,
-    remarks: &[String],
+    remarks: &[Remark],
 ) -> Result<String, PlotError> {
     let (x, y) = plot.axes()?;
     let words = series
@@ -130,7 +130,7 @@ fn shown(
     let mut html = drawing::chart(plot, &words, series.clone(), marks)?;
     html.push_str(&format!("<p>{}</p>\n", escape(&words)));
     for remark in remarks {
-        html.push_str(&format!("<p class=\"how\">{}</p>\n", escape(remark)));
+        html.push_str(&format!("<p class=\"how\">{}</p>\n", escape(&remark.words)));
     }
     html.push_str(&drawing::table(plot, &series)?);
     Ok(html)

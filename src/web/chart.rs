@@ -19,6 +19,7 @@ use crate::figure::series::Series;
 use crate::figure::theme::Theme;
 use crate::figure::{Axis, Frame};
 use crate::numerics::order::within;
+use crate::session::Remark;
 
 /// Width of a chart that is taken home, in logical pixels: the same from every screen.
 const TAKEN: f64 = 720.0;
@@ -157,7 +158,7 @@ impl ChartView {
     }
 
     /// Writes remarks on how the curves were computed below the chart.
-    pub(crate) fn note(&self, remarks: &[String]) -> Outcome {
+    pub(crate) fn note(&self, remarks: &[Remark]) -> Outcome {
         dom::show(&self.note, !remarks.is_empty());
         // The same places are written again: a screen reader that stands there is not thrown out.
         let places = dom::find_all(&self.note, "p");
@@ -166,10 +167,8 @@ impl ChartView {
                 Some(place) => place.clone(),
                 None => dom::append(&self.note, "p", "", "")?,
             };
-            place.set_text_content(Some(remark));
-            // A lecture leaves it to the lesson.
-            let is_method = remark.starts_with("How it was");
-            place.set_class_name(if is_method { "method" } else { "" });
+            place.set_text_content(Some(&remark.words));
+            place.set_class_name(if remark.is_method { "method" } else { "" });
         }
         for surplus in places.iter().skip(remarks.len()) {
             surplus.remove();

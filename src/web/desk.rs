@@ -3,13 +3,12 @@
 
 use std::rc::Rc;
 
-use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement, HtmlInputElement};
 
 use super::dom::{self, Listener};
 use super::export;
 use super::store::Store;
-use super::trouble::{self, Outcome, Trouble};
+use super::trouble::{self, Outcome};
 use crate::session::{Record, Refused};
 
 thread_local! {
@@ -40,12 +39,7 @@ struct Desk {
 
 /// Shows the desk in `main`, which the page has brought along.
 pub(crate) fn show(main: &Element, store: Rc<Store>, hands: Hands) -> Outcome {
-    let input = |role| -> Outcome<HtmlInputElement> {
-        dom::role(main, role)?
-            .dyn_into()
-            .map_err(|_| Trouble::missing(role))
-    };
-    let (file, forget) = (input("work-file")?, input("forget")?);
+    let (file, forget) = (dom::input(main, "work-file")?, dom::input(main, "forget")?);
     let desk = Rc::new(Desk {
         store,
         hands,
@@ -124,15 +118,8 @@ pub(crate) fn show(main: &Element, store: Rc<Store>, hands: Hands) -> Outcome {
         &forget,
         "change",
         Box::new(move |desk| {
-            let done = desk.store.set_forgets(tick.checked());
-            tick.set_checked(desk.store.forgets());
-            desk.say(match (done, desk.store.forgets()) {
-                (false, _) => "The browser did not allow that. Nothing has changed.",
-                (true, true) => {
-                    "Your work is now kept in this tab only, and goes when you close it."
-                }
-                (true, false) => "Your work is now kept in this browser until you delete it.",
-            });
+            let kept = "Your work is now kept in this browser until you delete it.";
+            desk.say(keep_as_ticked(&desk.store, &tick, kept));
             Ok(())
         }),
     );
@@ -141,6 +128,22 @@ pub(crate) fn show(main: &Element, store: Rc<Store>, hands: Hands) -> Outcome {
     let place = dom::role(main, "desk")?;
     dom::show(&place, true);
     Ok(())
+}
+
+/// Keeps the work in this tab alone if that is ticked, else in the browser; gives what is to be said, `kept` for the latter.
+/// Where the browser refuses, the tick goes back.
+pub(crate) fn keep_as_ticked(
+    store: &Store,
+    tick: &HtmlInputElement,
+    kept: &'static str,
+) -> &'static str {
+    let done = store.set_forgets(tick.checked());
+    tick.set_checked(store.forgets());
+    match (done, store.forgets()) {
+        (false, _) => "The browser did not allow that. Nothing has changed.",
+        (true, true) => "Your work is now kept in this tab only, and goes when you close it.",
+        (true, false) => kept,
+    }
 }
 
 /// Says how many earlier attempts at the lesson are kept.

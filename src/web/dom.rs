@@ -105,6 +105,13 @@ pub(crate) fn role(root: &Element, role: &'static str) -> Outcome<HtmlElement> {
     find(root, &format!("[data-role=\"{role}\"]")).ok_or_else(|| Trouble::missing(role))
 }
 
+/// The box, slider or tick with that role in an island.
+pub(crate) fn input(root: &Element, role: &'static str) -> Outcome<HtmlInputElement> {
+    self::role(root, role)?
+        .dyn_into()
+        .map_err(|_| Trouble::missing(role))
+}
+
 /// The value of the radio button that is chosen among those in `root`.
 pub(crate) fn chosen(root: &Element) -> Option<String> {
     find(root, "input:checked")
@@ -228,6 +235,15 @@ pub(crate) fn is_focus_nowhere() -> bool {
 pub(crate) fn look_at_size() {
     if let (Ok(window), Ok(event)) = (window(), Event::new("resize")) {
         let _ = window.dispatch_event(&event);
+    }
+}
+
+/// Does something as soon as what is going on now is done.
+#[cfg(not(coldfringe_without_homework))]
+pub(crate) fn later(act: impl FnOnce() + 'static) {
+    let act = Closure::once_into_js(act);
+    if let Ok(window) = window() {
+        let _ = window.set_timeout_with_callback(act.unchecked_ref());
     }
 }
 

@@ -3,11 +3,10 @@
 
 use std::rc::Rc;
 
-use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement, HtmlInputElement};
 
 use super::dom::{self, Listener};
-use super::trouble::{Outcome, Trouble};
+use super::trouble::Outcome;
 use crate::quantity;
 
 /// A live number box.
@@ -25,9 +24,7 @@ impl NumberField {
         unit: &str,
         changed: impl Fn(String) + 'static,
     ) -> Outcome<Rc<Self>> {
-        let input: HtmlInputElement = dom::role(element, "number")?
-            .dyn_into()
-            .map_err(|_| Trouble::missing("a number box"))?;
+        let input = dom::input(element, "number")?;
         let echo = dom::role(element, "echo")?;
         let (source, place, default) = (input.clone(), echo.clone(), unit.to_owned());
         let listener = Listener::new(&input, "input", move |_| {

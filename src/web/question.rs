@@ -142,9 +142,7 @@ impl Question {
         if !assessment.counts() {
             // What cannot be judged costs nothing and is not kept as a try.
             self.field.refuse();
-            let mut words = vec![assessment.headline];
-            words.extend(assessment.notes);
-            self.problem.set_text_content(Some(&words.join(" ")));
+            self.problem.set_text_content(Some(&assessment.in_one()));
             return Ok(());
         }
         self.problem.set_text_content(None);
@@ -194,11 +192,7 @@ impl Island for Question {
             None => Some(answer()?),
         };
         if let Some(answer) = answer {
-            let said = verdict::Said {
-                headline: format!("The computed value is {answer}."),
-                ..verdict::Said::default()
-            };
-            verdict::show(&self.place, &said)?;
+            verdict::show(&self.place, &verdict::of_truth(&answer))?;
         }
         Ok(())
     }

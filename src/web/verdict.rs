@@ -251,13 +251,26 @@ pub(crate) fn of_mark(assessment: &MarkAssessment, sure: Confidence) -> Said {
     said
 }
 
+/// The computed value in a sentence.
+fn is_computed(truth: &str) -> String {
+    format!("The computed value is {truth}.")
+}
+
+/// What is said about a number that nobody answered: the computed value, in words.
+pub(crate) fn of_truth(truth: &str) -> Said {
+    Said {
+        headline: is_computed(truth),
+        ..Said::default()
+    }
+}
+
 /// What is said about a number: a try at a question, or (with the computed value) a prediction.
 pub(crate) fn of_number(
     assessment: &NumberAssessment,
     truth: Option<&str>,
     sure: Option<Confidence>,
 ) -> Said {
-    let truth = truth.map(|truth| format!("The computed value is {truth}."));
+    let truth = truth.map(is_computed);
     let is_right = assessment.verdict == NumberVerdict::Right;
     let (matches, differences): (Vec<_>, Vec<_>) = truth.into_iter().partition(|_| is_right);
     let questions = sure

@@ -10,7 +10,6 @@ use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
 
 use wasm_bindgen::JsCast;
-use wasm_bindgen::closure::Closure;
 use web_sys::{Element, HtmlElement, Node};
 
 use super::app::{self, App};
@@ -214,6 +213,14 @@ impl Book {
         self.work.borrow().as_ref().map(look)
     }
 
+    /// Goes on with other work from here on, and keeps it.
+    fn go_on_with(self: &Rc<Self>, work: Work) {
+        self.drafts.replace(None);
+        self.work.replace(Some(work.clone()));
+        self.save();
+        self.close(Some(work), "", Some("mine"));
+    }
+
     /// Hands a message to the work and carries the effects out.
     fn send(self: &Rc<Self>, message: Message) {
         if self.is_closing.get() || !self.take_news_in() {
@@ -237,7 +244,7 @@ impl Book {
                 self.save();
                 Ok(())
             }
-            Effect::Refresh(task) => self.with(*task, Task::refresh_shown),
+            Effect::Refresh(task) => self.with(*task, Task::show),
             Effect::Refuse(task, words) => self.with(*task, |task| task.refuse(words)),
             Effect::Announce(task, words) => self.with(*task, |task| task.announce(words)),
             Effect::ShowHint(task, hint) => self.with(*task, |task| task.show_hint(*hint)),
@@ -324,14 +331,11 @@ impl Book {
         }
         let book = Rc::clone(self);
         let typed = typed.to_owned();
-        let again = Closure::once_into_js(move || {
+        dom::later(move || {
             if let Err(trouble) = book.anew(work, &typed, focus) {
                 trouble::report(&trouble);
             }
         });
-        if let Ok(window) = dom::window() {
-            let _ = window.set_timeout_with_callback(again.unchecked_ref());
-        }
     }
 
     fn anew(&self, work: Option<Work>, typed: &str, focus: Option<&'static str>) -> Outcome {

@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 use crate::fields::{self, FieldError, Fields};
 use crate::homework::{Assignment, Draw, Rules, Task};
 
-/// The JSON, safe inside a script element. The share of later tries is in thousandths: only whole
+/// The JSON, safe inside a script element. The share of later tries is in millionths: only whole
 /// numbers are written.
 #[must_use]
 pub fn json(assignment: &Assignment) -> String {

@@ -4,7 +4,7 @@
 use crate::homework::identifier::LONGEST;
 use crate::homework::template::AssignmentFile;
 use crate::homework::{Assignment, Draw};
-use crate::lesson::spec::{Block, Part, SetupSpec, Step};
+use crate::lesson::spec::{Block, Part, Step};
 use crate::page::contents::Homework;
 use crate::page::html::escape;
 use crate::page::island;
@@ -81,10 +81,7 @@ pub fn workbook_page(file: &AssignmentFile, assets: &Assets) -> String {
         summary: &lesson.summary,
         root: "../",
         assets: &assets,
-        has_slow: lesson
-            .blocks()
-            .filter_map(Block::setup)
-            .any(SetupSpec::is_slow),
+        has_slow: lesson::has_slow(lesson),
         sheets: &["workbook.css"],
         main: "lesson",
         header: if assets.alone {
@@ -203,15 +200,8 @@ fn part_html(file: &AssignmentFile, part: &Part) -> String {
     let assignment = &file.assignment;
     match part {
         Part::Prose(text) => prose(&fill::in_formulas(file, text)),
-        Part::Caution(text) => format!(
-            "<div class=\"caution\" role=\"note\" aria-label=\"Caution\">\
-             <p class=\"caution-title\"><strong>Caution</strong></p>\n{}</div>\n",
-            prose(&fill::in_formulas(file, text))
-        ),
-        Part::Broken { message } => format!(
-            "<p class=\"broken\" role=\"note\" aria-label=\"Broken block\">{}</p>\n",
-            escape(message)
-        ),
+        Part::Caution(text) => lesson::caution(&fill::in_formulas(file, text)),
+        Part::Broken { message } => lesson::broken(message),
         Part::Block(block) => {
             let words = words(file, block);
             match assignment.task(block.id()) {

@@ -81,9 +81,8 @@ impl TaskStanding {
         }
         let left = self.most.saturating_sub(self.mark.tries);
         let mut words = match (left, self.mark.tries) {
-            (1, 0) => "one try".to_owned(),
+            (all, 0) => tries(all),
             (1, _) => "last try".to_owned(),
-            (more, 0) => format!("{more} tries"),
             (more, _) => format!("{more} of {} tries left", self.most),
         };
         if self.mark.tries >= full && later < 1.0 {
@@ -181,7 +180,17 @@ fn rounded(points: f64) -> f64 {
     (points * 1000.0).round() / 1000.0
 }
 
-fn points(count: f64) -> String {
+/// So many tries, in words.
+pub(super) fn tries(count: u32) -> String {
+    if count == 1 {
+        "one try".to_owned()
+    } else {
+        format!("{count} tries")
+    }
+}
+
+/// So many points, in words.
+pub(super) fn points(count: f64) -> String {
     let number = decimal::shortest(rounded(count));
     if number == "1" {
         "1 point".to_owned()

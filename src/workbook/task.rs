@@ -8,6 +8,7 @@ use crate::page::island::{self, number_field, verdict_place};
 use crate::page::islands::{self, IslandWords};
 
 use super::marks;
+use super::standing::{points, tries};
 
 /// The markup of one question.
 pub(super) fn render(
@@ -21,13 +22,9 @@ pub(super) fn render(
         Block::Question(question) => number(slug, question, rules, words),
         other => island::render(slug, other, words),
     };
-    let worth = match task.points {
-        1 => "1 point".to_owned(),
-        more => format!("{more} points"),
-    };
+    let worth = points(f64::from(task.points));
     let often = match block {
-        Block::Question(_) if rules.tries == 1 => "one try".to_owned(),
-        Block::Question(_) => format!("{} tries", rules.tries),
+        Block::Question(_) => tries(rules.tries),
         _ => "committed once".to_owned(),
     };
     format!(
@@ -77,11 +74,7 @@ fn number(slug: &str, question: &Question, rules: &Rules, words: &IslandWords) -
         own = escape(&question.id),
         prompt = words.prompt_html,
         field = number_field(&id, &question.number),
-        tries = if rules.tries == 1 {
-            "one try".to_owned()
-        } else {
-            format!("{} tries", rules.tries)
-        },
+        tries = tries(rules.tries),
         verdict = verdict_place(),
         spec = islands::SPEC,
         json = islands::island_json(&Block::Question(question.clone())),

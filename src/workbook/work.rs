@@ -355,9 +355,7 @@ impl Work {
             return Vec::new();
         };
         if expected.judge(text) == Judgement::Unread {
-            let mut words = vec![assessment.headline];
-            words.extend(assessment.notes);
-            return refuse(words.join(" "));
+            return refuse(assessment.in_one());
         }
         if standing.mark.has_given(&expected, text) {
             return refuse("You gave this value before. It costs no try.".to_owned());

@@ -11,10 +11,10 @@ use coldfringe::page::shell::Assets;
 use coldfringe::workbook::page::entry;
 
 use crate::bundle::Form;
-use crate::homework::{mistakes_of, read_homework};
 use crate::one_file::{Luggage, one_file};
 use crate::say;
-use crate::site::{Model, Site, Sources, counted, mistakes, read_folder};
+use crate::site::{Model, Site, Sources, counted};
+use crate::texts::Texts;
 
 /// Arguments of `build`.
 #[derive(Debug, Args)]
@@ -34,21 +34,14 @@ pub(crate) struct Options {
 /// # Errors
 /// When one has mistakes, which are told, or a folder cannot be read.
 pub(crate) fn faultless(sources: &Sources) -> Result<(Vec<LessonFile>, Vec<AssignmentFile>)> {
-    let folder = sources.lessons()?;
-    let course = read_folder(&folder)?;
-    let homework = read_homework(&folder)?;
-    let (mut words, mut count) = mistakes(&course);
-    let (more, further) = mistakes_of(&homework);
-    words.push_str(&more);
-    count += further;
-    if count > 0 {
-        say::trouble(words.trim_end());
+    let texts = Texts::read(sources)?;
+    if texts.mistakes > 0 {
         bail!(
             "{} in the lessons; nothing was written",
-            counted(count, "mistake")
+            counted(texts.mistakes, "mistake")
         );
     }
-    Ok((course, homework))
+    Ok((texts.course, texts.homework))
 }
 
 /// Builds the site.

@@ -6,7 +6,7 @@
 //! stays within its budget without.
 
 use std::fs;
-use std::io::{Read as _, Write as _};
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use sha2::{Digest as _, Sha256};
@@ -361,7 +361,8 @@ fn shorten(output: &mut Output) -> Result<String, BundleError> {
     Ok(script)
 }
 
-fn digest(parts: &[&[u8]]) -> String {
+/// SHA-256 of the parts one after the other, in hexadecimal digits.
+pub(crate) fn digest(parts: &[&[u8]]) -> String {
     let mut hasher = Sha256::new();
     for part in parts {
         hasher.update(part);
@@ -376,26 +377,26 @@ fn digest(parts: &[&[u8]]) -> String {
 fn report(toolchain: &Toolchain, shelf: &Path, names: &BundleNames) -> Result<(), BundleError> {
     for name in [&names.script, &names.wasm] {
         let path = shelf.join(name);
-        let length = fs::metadata(&path).map_err(at(&path))?.len();
-        let zipped = gzipped(&path).map_err(at(&path))?;
+        let bytes = fs::read(&path).map_err(at(&path))?;
+        let zipped = gzipped(&bytes).map_err(at(&path))?;
         say::progress(&format!(
-            "{name}: {length} bytes, {zipped} gzipped ({})",
+            "{name}: {} bytes, {} gzipped ({})",
+            bytes.len(),
+            zipped.len(),
             toolchain.name
         ));
     }
     Ok(())
 }
 
-/// The length of a file after `gzip -9`, in bytes: what a web host sends.
+/// Bytes after `gzip -9`: what a web host sends of a file.
 ///
 /// # Errors
-/// When the file cannot be read.
-pub(crate) fn gzipped(path: &Path) -> std::io::Result<u64> {
-    let mut bytes = Vec::new();
-    fs::File::open(path)?.read_to_end(&mut bytes)?;
+/// Only what writing into memory may fail with.
+pub(crate) fn gzipped(bytes: &[u8]) -> std::io::Result<Vec<u8>> {
     let mut encoder = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
-    encoder.write_all(&bytes)?;
-    Ok(encoder.finish()?.len() as u64)
+    encoder.write_all(bytes)?;
+    encoder.finish()
 }
 
 #[cfg(test)]

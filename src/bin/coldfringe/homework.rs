@@ -5,7 +5,7 @@ use std::path::Path;
 use anyhow::{Result, bail};
 use coldfringe::homework::template::AssignmentFile;
 
-use crate::site::{lesson_files, read_lesson, told};
+use crate::site::{lesson_files, read_lesson};
 
 /// The folder of the assignments within that of the lessons.
 const FOLDER: &str = "homework";
@@ -39,14 +39,4 @@ pub(crate) fn read_homework(lessons: &Path) -> Result<Vec<AssignmentFile>> {
         key(one).cmp(&key(other))
     });
     Ok(found)
-}
-
-/// The mistakes of assignments as words for the terminal, and how many there are.
-pub(crate) fn mistakes_of(homework: &[AssignmentFile]) -> (String, usize) {
-    let words = homework
-        .iter()
-        .map(|file| told(&file.source, &file.file, &file.diagnostics))
-        .collect();
-    let count = homework.iter().map(|file| file.diagnostics.len()).sum();
-    (words, count)
 }

@@ -34,6 +34,8 @@ mod setups;
 #[cfg(not(target_arch = "wasm32"))]
 mod site;
 #[cfg(not(target_arch = "wasm32"))]
+mod texts;
+#[cfg(not(target_arch = "wasm32"))]
 mod toolchain;
 #[cfg(not(target_arch = "wasm32"))]
 mod verify;

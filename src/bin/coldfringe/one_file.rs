@@ -8,7 +8,6 @@
 mod tags;
 
 use std::collections::BTreeMap;
-use std::io::Write as _;
 
 use anyhow::{Context as _, Result, bail};
 use base64::Engine as _;
@@ -17,6 +16,7 @@ use coldfringe::page::html::escape;
 use coldfringe::page::islands;
 use sha2::{Digest as _, Sha256};
 
+use crate::bundle::gzipped;
 use crate::site::{Model, Site};
 use tags::{attribute, resolve, rewrite};
 
@@ -86,9 +86,7 @@ impl Luggage {
 
 /// Bytes as a text of letters and digits, after packing.
 fn packed(bytes: &[u8]) -> Result<String> {
-    let mut encoder = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
-    encoder.write_all(bytes)?;
-    Ok(STANDARD.encode(encoder.finish()?))
+    Ok(STANDARD.encode(gzipped(bytes)?))
 }
 
 fn text(bytes: &[u8]) -> Result<&str> {

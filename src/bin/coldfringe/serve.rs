@@ -18,9 +18,9 @@ use tokio::net::TcpListener;
 use tokio::sync::watch;
 
 use crate::bundle::Form;
-use crate::homework::{mistakes_of, read_homework};
 use crate::say;
-use crate::site::{Model, Site, Sources, counted, mistakes, read_folder};
+use crate::site::{Model, Site, Sources, counted};
+use crate::texts::Texts;
 
 /// How often `--watch` looks for changes.
 const LOOK: Duration = Duration::from_millis(400);
@@ -98,18 +98,11 @@ impl Options {
 
     /// Reads the lessons and makes the site. Mistakes are told, and the site is made all the same.
     fn make(&self, model: &Model) -> Result<Site> {
-        let folder = self.sources.lessons()?;
-        let course = read_folder(&folder)?;
-        let homework = read_homework(&folder)?;
-        let (mut words, mut count) = mistakes(&course);
-        let (more, further) = mistakes_of(&homework);
-        words.push_str(&more);
-        count += further;
-        if count > 0 {
-            say::trouble(words.trim_end());
+        let texts = Texts::read(&self.sources)?;
+        if texts.mistakes > 0 {
             say::trouble(&format!(
                 "{} in the lessons; a block with a mistake is shown as a placeholder",
-                counted(count, "mistake")
+                counted(texts.mistakes, "mistake")
             ));
         }
         let mut more = model.files.clone();
@@ -122,8 +115,8 @@ impl Options {
             ));
         }
         Site::make(
-            &course,
-            &homework,
+            &texts.course,
+            &texts.homework,
             &self.sources.www()?,
             self.sources.notes().as_deref(),
             &assets,

@@ -17,12 +17,12 @@ use crate::figure::theme::Role;
 use crate::lesson::spec::{ChartSpec, MarkSlip, Prediction};
 use crate::numerics::order::within;
 use crate::prediction::mark::{MarkTask, assess_mark};
-use crate::session::{BlockRecord, Commitment, StoredAnswer};
+use crate::session::{BlockRecord, Commitment, Remark, StoredAnswer};
 use crate::web::app::App;
 use crate::web::background;
 use crate::web::chart::Shown;
 use crate::web::dom::{self, Listener};
-use crate::web::trouble::{Outcome, Trouble};
+use crate::web::trouble::Outcome;
 use crate::web::verdict::{self, Said};
 
 /// A live marker question.
@@ -42,7 +42,7 @@ struct Inner {
     frame: Cell<Option<Frame>>,
     open: Cell<bool>,
     truth: RefCell<Option<Series>>,
-    remarks: RefCell<Vec<String>>,
+    remarks: RefCell<Vec<Remark>>,
     described: Cell<bool>,
 }
 
@@ -60,9 +60,7 @@ impl MarkAxis {
         let name = format!("{}-{}", app.lesson, spec.id);
         let at = board_place(spec, &setup)?;
         let stage = Stage::mount(element, &name, spec.board, setup, at, chart)?;
-        let slider: HtmlInputElement = dom::role(element, "mark")?
-            .dyn_into()
-            .map_err(|_| Trouble::missing("a slider"))?;
+        let slider = dom::input(element, "mark")?;
         let inner = Rc::new(Inner {
             stage,
             spec: chart.clone(),

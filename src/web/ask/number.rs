@@ -119,9 +119,6 @@ impl Asked for NumberAsked {
 
     fn told(&self) -> Outcome<Said> {
         let truth = crate::prediction::number::answer_words(&self.task())?;
-        Ok(Said {
-            headline: format!("The computed value is {truth}."),
-            ..Said::default()
-        })
+        Ok(verdict::of_truth(&truth))
     }
 }

@@ -13,7 +13,7 @@ use crate::figure::theme::Role;
 use crate::lesson::spec::{ChartSpec, Prediction};
 use crate::prediction::assess::{self, SketchTask};
 use crate::prediction::sketch::{Sketch, SketchGrid};
-use crate::session::{BlockRecord, Commitment, StoredAnswer, column_words, lecture};
+use crate::session::{BlockRecord, Commitment, Remark, StoredAnswer, column_words, lecture};
 use crate::web::app::App;
 use crate::web::background;
 use crate::web::chart::Shown;
@@ -37,7 +37,7 @@ struct Inner {
     pictures: Vec<String>,
     pad: RefCell<Option<Rc<Pad>>>,
     truth: RefCell<Option<Vec<Series>>>,
-    remarks: RefCell<Vec<String>>,
+    remarks: RefCell<Vec<Remark>>,
     described: RefCell<bool>,
 }
 

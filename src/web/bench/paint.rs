@@ -14,7 +14,7 @@ use crate::figure::series::Series;
 use crate::figure::theme::Role;
 use crate::lesson::spec::Paint;
 use crate::prediction::sketch::Sketch;
-use crate::session::{Message, StoredAnswer, paint};
+use crate::session::{Message, Remark, StoredAnswer, paint};
 use crate::web::chart::{ChartView, Shown};
 use crate::web::dom::{self, Listener};
 use crate::web::pad::{Change, Pad};
@@ -157,7 +157,7 @@ impl Painting {
         let remarks = if some {
             vec![]
         } else {
-            vec![remark.to_owned()]
+            vec![Remark::new(remark.to_owned())]
         };
         self.chart.note(&remarks)?;
         Ok(some)

@@ -2,14 +2,14 @@
 
 use std::rc::Rc;
 
-use wasm_bindgen::JsCast;
-use web_sys::{HtmlElement, HtmlInputElement};
+use web_sys::HtmlElement;
 
 use super::Book;
 use crate::homework::receipt::LARGEST;
+use crate::web::desk;
 use crate::web::dom::{self, Listener};
 use crate::web::export;
-use crate::web::trouble::{self, Outcome, Trouble};
+use crate::web::trouble::{self, Outcome};
 use crate::workbook::{Work, take_up};
 
 /// What a control does.
@@ -65,32 +65,16 @@ pub(super) fn listen(book: &Rc<Book>) -> Outcome {
         });
     }
     on(&dom::role(&book.main, "receipt-file")?, "change", take);
-    let forget = input(book, "forget")?;
+    let forget = dom::input(&book.main, "forget")?;
     forget.set_checked(book.store.forgets());
     on(&forget, "change", |book| {
-        let tick = input(book, "forget")?;
-        let done = book.store.set_forgets(tick.checked());
-        tick.set_checked(book.store.forgets());
-        say(
-            book,
-            match (done, book.store.forgets()) {
-                (false, _) => "The browser did not allow that. Nothing has changed.",
-                (true, true) => {
-                    "Your work is now kept in this tab only, and goes when you close it."
-                }
-                (true, false) => "Your work is now kept in this browser until it is taken away.",
-            },
-        );
+        let tick = dom::input(&book.main, "forget")?;
+        let kept = "Your work is now kept in this browser until it is taken away.";
+        say(book, desk::keep_as_ticked(&book.store, &tick, kept));
         Ok(())
     });
     book.listeners.borrow_mut().extend(listeners);
     Ok(())
-}
-
-fn input(book: &Book, role: &'static str) -> Outcome<HtmlInputElement> {
-    dom::role(&book.main, role)?
-        .dyn_into()
-        .map_err(|_| Trouble::missing(role))
 }
 
 /// Says something where the reader is: beside the receipt, or beside the identifier.
@@ -125,7 +109,7 @@ fn leave(book: &Rc<Book>) {
 
 /// Reads the file that was chosen.
 fn take(book: &Rc<Book>) -> Outcome {
-    let file = input(book, "receipt-file")?;
+    let file = dom::input(&book.main, "receipt-file")?;
     let weak = Rc::downgrade(book);
     export::chosen(&file, LARGEST as f64, move |text| {
         let Some(book) = weak.upgrade() else { return };
@@ -146,12 +130,7 @@ fn take(book: &Rc<Book>) -> Outcome {
             Err(error) => Err(error.to_string()),
         };
         match work {
-            Ok(work) => {
-                book.drafts.replace(None);
-                book.work.replace(Some(work.clone()));
-                book.save();
-                book.close(Some(work), "", Some("mine"));
-            }
+            Ok(work) => book.go_on_with(work),
             Err(reason) => say(
                 &book,
                 &format!("This file was not taken up: {reason}. Nothing here has changed."),

@@ -6,7 +6,7 @@ use std::rc::Rc;
 use super::Book;
 use crate::homework::Receipt;
 use crate::homework::receipt::Seal;
-use crate::session::{Attempt, LessonRecord, Record};
+use crate::session::{Attempt, Record};
 use crate::web::dom::{self, Listener};
 use crate::web::export;
 use crate::web::trouble::{self, Outcome};
@@ -63,24 +63,13 @@ impl Book {
 
     /// Keeps the work. When the browser refuses, says so; the work goes on in this tab.
     pub(super) fn save(&self) {
-        let Some((text, attempt)) = self.look(|work| {
-            let drafts = self.drafts.borrow();
-            (work.receipt().text(), work.attempt(drafts.as_ref()))
-        }) else {
+        let Some(text) = self.look(|work| work.receipt().text()) else {
             return;
         };
-        let mut record = Record::default();
-        record.lessons.insert(
-            self.assignment.slug.clone(),
-            LessonRecord {
-                attempts: vec![attempt],
-                here: None,
-            },
-        );
         let mut done = self.store.keep(&self.key(WORK), &text);
         if done {
             self.kept.replace(Some(text));
-            done = self.store.keep(&self.key(DRAFTS), &record.text());
+            done = self.store.keep(&self.key(DRAFTS), &self.record().text());
         }
         if !done && self.store.is_there() {
             trouble::show(
@@ -130,15 +119,12 @@ impl Book {
             return;
         }
         let weak = Rc::downgrade(self);
-        let then = wasm_bindgen::closure::Closure::once_into_js(move || {
+        dom::later(move || {
             if let Some(book) = weak.upgrade() {
                 let work = book.work.borrow().clone();
                 book.close(work, "", None);
             }
         });
-        if let Ok(window) = dom::window() {
-            let _ = window.set_timeout_with_callback(wasm_bindgen::JsCast::unchecked_ref(&then));
-        }
     }
 
     /// Tells of work on other versions of this assignment, and hands it out.

@@ -14,7 +14,7 @@ use crate::web::background::{self, Errand, Status};
 use crate::web::dom::{self, Listener};
 use crate::web::number_field::NumberField;
 use crate::web::trouble::{self, Outcome};
-use crate::web::verdict::{self, Said};
+use crate::web::verdict;
 use crate::workbook::{Message, TaskStanding};
 
 /// A live numeric question.
@@ -152,15 +152,14 @@ impl Task {
     }
 
     fn judge(&self, text: String) -> Outcome {
-        if !text.trim().is_empty() && !self.is_known()? {
-            self.problem.set_text_content(None);
-            self.waiting.replace(Some(text));
-            return Ok(());
-        }
         if text.trim().is_empty() {
             return self.refuse("Type a value first.");
         }
         self.problem.set_text_content(None);
+        if !self.is_known()? {
+            self.waiting.replace(Some(text));
+            return Ok(());
+        }
         self.send(Message::Tried {
             task: self.place,
             text,
@@ -181,11 +180,6 @@ impl Task {
                 Ok(())
             }
         }
-    }
-
-    /// Shows the question as it stands after something was done in it.
-    pub(super) fn refresh_shown(&self) -> Outcome {
-        self.show()
     }
 
     /// Says why an answer does not count.
@@ -236,7 +230,8 @@ impl Task {
         Ok(())
     }
 
-    fn show(&self) -> Outcome {
+    /// Shows the question as it stands.
+    pub(super) fn show(&self) -> Outcome {
         let Some(book) = self.book.upgrade() else {
             return Ok(());
         };
@@ -283,10 +278,7 @@ impl Task {
                 said.committed = format!("Try {} of {}.", standing.mark.tries, standing.most);
                 said
             }
-            (None, Some(truth)) => Said {
-                headline: format!("The computed value is {truth}."),
-                ..Said::default()
-            },
+            (None, Some(truth)) => verdict::of_truth(&truth),
             (None, None) => {
                 dom::show(&self.verdict, false);
                 return Ok(());

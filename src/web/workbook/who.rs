@@ -2,21 +2,18 @@
 
 use std::rc::Rc;
 
-use wasm_bindgen::JsCast;
-use web_sys::{HtmlElement, HtmlInputElement};
+use web_sys::HtmlElement;
 
 use super::Book;
 use crate::homework::{Identifier, IdentifierError};
 use crate::web::dom::{self, Listener};
-use crate::web::trouble::{Outcome, Trouble};
+use crate::web::trouble::Outcome;
 use crate::workbook::Work;
 
 /// Asks who is there. `typed` stands in the box.
 pub(super) fn show(book: &Rc<Book>, typed: &str) -> Outcome {
     let place = dom::role(&book.main, "who")?;
-    let input: HtmlInputElement = dom::role(&place, "who-name")?
-        .dyn_into()
-        .map_err(|_| Trouble::missing("a box for the identifier"))?;
+    let input = dom::input(&place, "who-name")?;
     let echo = dom::role(&place, "who-echo")?;
     let problem = dom::role(&place, "who-problem")?;
     input.set_value(typed);
@@ -33,12 +30,7 @@ pub(super) fn show(book: &Rc<Book>, typed: &str) -> Outcome {
         event.prevent_default();
         let Some(book) = weak.upgrade() else { return };
         match Work::new(book.assignment.clone(), &input.value()) {
-            Ok(work) => {
-                book.drafts.replace(None);
-                book.work.replace(Some(work.clone()));
-                book.save();
-                book.close(Some(work), "", Some("mine"));
-            }
+            Ok(work) => book.go_on_with(work),
             Err(error) => {
                 problem.set_text_content(Some(&sentence(&error)));
                 let _ = input.set_attribute("aria-invalid", "true");

@@ -32,7 +32,8 @@ pub(super) fn check(bench: &Bench) -> anyhow::Result<Tally> {
     let mut pages = Vec::new();
     for file in super::site::files(&site)? {
         let path = site.join(&file);
-        let size = bundle::gzipped(&path).with_context(|| path.display().to_string())?;
+        let bytes = std::fs::read(&path).with_context(|| path.display().to_string())?;
+        let size = bundle::gzipped(&bytes)?.len() as u64;
         let name = file.file_name().unwrap_or_default().to_string_lossy();
         let is_of = |part: bundle::Part| name.starts_with(&format!("{}-", part.name()));
         // The name of the page's own part begins those of the others, and so is looked for last.
@@ -49,7 +50,7 @@ pub(super) fn check(bench: &Bench) -> anyhow::Result<Tally> {
             (Some("wasm"), Some(whose)) => {
                 wasm[whose] += size;
                 if whose != WORKERS {
-                    lean(&std::fs::read(&path)?)?;
+                    lean(&bytes)?;
                 }
             }
             (Some("css" | "js"), Some(whose)) => own[whose] += size,

@@ -4,9 +4,8 @@ use std::fs;
 use std::path::PathBuf;
 
 use anyhow::Context as _;
-use sha2::{Digest as _, Sha256};
 
-use crate::{child, debian_package, place, say};
+use crate::{bundle, child, debian_package, place, say};
 
 /// A script out of a package.
 #[derive(Debug, Clone, Copy)]
@@ -75,10 +74,7 @@ impl Script {
             })?;
         }
         let bytes = fs::read(&script).with_context(|| script.display().to_string())?;
-        let digest: String = Sha256::digest(&bytes)
-            .iter()
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
+        let digest = bundle::digest(&[&bytes]);
         anyhow::ensure!(
             digest == self.digest,
             "{} is not the script that was looked at (its digest is {digest}): remove the folder and try again",
