@@ -23,7 +23,7 @@ pub fn record(
     seed: &str,
 ) -> Result<Vec<f64>, ExperimentError> {
     let deviation = deviation(setup, column, noise)?;
-    let mut dice = SplitMix64::new(seed_of(setup, column, seed));
+    let mut dice = dice_of(setup, column, seed);
     let trace = run(setup, x)?;
     let values = &trace
         .column(column)
@@ -57,8 +57,8 @@ fn no_column(setup: &Setup, column: &str) -> ExperimentError {
     })
 }
 
-/// From the values of the set-up's numbers, however they were written.
-fn seed_of(setup: &Setup, column: &str, seed: &str) -> u64 {
+/// Dice that the values of the set-up's numbers start, however they were written.
+fn dice_of(setup: &Setup, column: &str, seed: &str) -> SplitMix64 {
     let mut digest = Sha256::new();
     let mut add = |bytes: &[u8]| {
         digest.update(bytes);
@@ -73,11 +73,7 @@ fn seed_of(setup: &Setup, column: &str, seed: &str) -> u64 {
     }
     add(column.as_bytes());
     add(seed.as_bytes());
-    let bytes = digest.finalize();
-    bytes
-        .iter()
-        .take(8)
-        .fold(0, |state, &byte| (state << 8) | u64::from(byte))
+    SplitMix64::of_digest(&digest.finalize())
 }
 
 /// A number of the standard normal distribution, by the transformation of Box and Muller (1958; from

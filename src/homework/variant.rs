@@ -38,12 +38,7 @@ impl Variant {
                 digest.update(seed);
                 digest.update(b"|");
                 digest.update(draw.name.as_bytes());
-                let state = digest
-                    .finalize()
-                    .iter()
-                    .take(8)
-                    .fold(0_u64, |state, &byte| (state << 8) | u64::from(byte));
-                SplitMix64::new(state).below(draw.values.len())
+                SplitMix64::of_digest(&digest.finalize()).below(draw.values.len())
             })
             .collect();
         Self { chosen }

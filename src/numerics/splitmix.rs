@@ -15,6 +15,13 @@ impl SplitMix64 {
         Self { state: seed }
     }
 
+    /// A generator that a digest starts: its first eight bytes, the most significant first.
+    #[must_use]
+    pub fn of_digest(digest: &[u8]) -> Self {
+        let first = digest.iter().take(8);
+        Self::new(first.fold(0, |state, &byte| (state << 8) | u64::from(byte)))
+    }
+
     /// The next number.
     pub fn draw(&mut self) -> u64 {
         self.state = self.state.wrapping_add(0x9e37_79b9_7f4a_7c15);
