@@ -79,7 +79,7 @@ const fn slow(
 }
 
 /// Everything that is timed.
-pub const KERNELS: [Kernel; 10] = [
+pub const KERNELS: [Kernel; 11] = [
     Kernel {
         name: "million-sines",
         work: Work::Sines,
@@ -93,6 +93,11 @@ pub const KERNELS: [Kernel; 10] = [
         "screened-loop",
         "screened-loop",
         &[("critical-current-right", "7 uA")],
+    ),
+    pattern(
+        "tank-against-flux",
+        "rf-readout",
+        &[("drive-current", "7 nA")],
     ),
     slow(
         "noisy-period",

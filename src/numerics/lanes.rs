@@ -1,10 +1,10 @@
 //! Two numbers side by side, which the processor adds and multiplies at once.
 //!
 //! On wasm with the feature `simd128` and on `x86_64` (whose SSE2 is always there) a [`Pair`] is one
-//! register; elsewhere it is an array of two. Only single additions, subtractions and products are
-//! offered, each rounded once as IEEE 754 says, so that all three give the same bits. A wasm
-//! file gets the registers when it is compiled with `-C target-feature=+simd128`; without that flag it
-//! runs anywhere, slower, and to the same bits.
+//! register; elsewhere it is an array of two. Only single additions, subtractions, products and square
+//! roots are offered, each rounded once as IEEE 754 says, so that all three give the same bits. A
+//! wasm file gets the registers when it is compiled with `-C target-feature=+simd128`; without that
+//! flag it runs anywhere, slower, and to the same bits.
 //!
 //! Every function here is marked for inlining: as a call, an addition costs twenty times as much.
 
@@ -46,6 +46,10 @@ mod raw {
     #[inline]
     pub(super) fn mul(x: Raw, y: Raw) -> Raw {
         arch::f64x2_mul(x, y)
+    }
+    #[inline]
+    pub(super) fn root(x: Raw) -> Raw {
+        arch::f64x2_sqrt(arch::f64x2_pmax(arch::f64x2_splat(0.0), x))
     }
     #[inline]
     pub(super) fn flip(x: Raw, marks: Raw) -> Raw {
@@ -97,6 +101,10 @@ mod raw {
         unsafe { arch::_mm_mul_pd(x, y) }
     }
     #[inline]
+    pub(super) fn root(x: Raw) -> Raw {
+        unsafe { arch::_mm_sqrt_pd(arch::_mm_max_pd(x, arch::_mm_setzero_pd())) }
+    }
+    #[inline]
     pub(super) fn flip(x: Raw, marks: Raw) -> Raw {
         unsafe {
             let signs = arch::_mm_slli_epi64::<63>(arch::_mm_castpd_si128(marks));
@@ -141,6 +149,11 @@ mod raw {
         [x[0] * y[0], x[1] * y[1]]
     }
     #[inline]
+    pub(super) fn root(x: Raw) -> Raw {
+        use super::Lane;
+        x.map(Lane::root)
+    }
+    #[inline]
     pub(super) fn flip(x: Raw, marks: Raw) -> Raw {
         use super::Lane;
         [x[0].flip(marks[0]), x[1].flip(marks[1])]
@@ -157,6 +170,10 @@ pub trait Lane:
     /// Turns the sign round in the lanes where the lowest bit of `marks` is set.
     #[must_use]
     fn flip(self, marks: Self) -> Self;
+
+    /// The square root in every lane; zero where a number is negative.
+    #[must_use]
+    fn root(self) -> Self;
 }
 
 impl Lane for f64 {
@@ -168,6 +185,11 @@ impl Lane for f64 {
     #[inline]
     fn flip(self, marks: Self) -> Self {
         Self::from_bits(self.to_bits() ^ (marks.to_bits() << 63))
+    }
+
+    #[inline]
+    fn root(self) -> Self {
+        if self > 0.0 { self.sqrt() } else { 0.0 }
     }
 }
 
@@ -224,6 +246,11 @@ impl Lane for Pair {
     fn flip(self, marks: Self) -> Self {
         Self(raw::flip(self.0, marks.0))
     }
+
+    #[inline]
+    fn root(self) -> Self {
+        Self(raw::root(self.0))
+    }
 }
 
 impl Add for Pair {
@@ -271,5 +298,25 @@ impl Neg for Pair {
     fn neg(self) -> Self {
         // A product, so that the sign of a zero is the same everywhere.
         self * -1.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn roots_are_rounded_once_and_none_is_of_a_negative_number() {
+        for (first, second) in [(2.0, 0.25), (0.0, -0.0), (-1.0, 1e-310), (3.7e300, -1e-17)] {
+            let roots = Pair::new(first, second).root().both();
+            assert_eq!(
+                roots.map(f64::to_bits),
+                [first, second].map(|x| Lane::root(x).to_bits())
+            );
+            assert_eq!(
+                roots.map(f64::to_bits),
+                [first, second].map(|x: f64| if x > 0.0 { x.sqrt() } else { 0.0 }.to_bits())
+            );
+        }
     }
 }

@@ -13,17 +13,18 @@
 //! A jump adds its height times S at the applied flux where it happens. The loop between n and n + 1 quanta
 //! is passed round once a cycle when the applied flux reaches both its ends, `n + reach` and `n + 1 - reach`. (Derivations.)
 
-use core::f64::consts::PI;
+use core::f64::consts::{PI, TAU};
 
 use crate::model::rf_loop::{Jump, RfLoop};
-use crate::numerics::elementary::sin;
+use crate::numerics::lanes::{Lane, Pair};
 use crate::numerics::quadrature::gauss_legendre;
+use crate::numerics::vector_sine::{cosine, sine};
 
 /// Nodes on a branch between two jumps, and from a jump to where the drive turns.
 const NODES: u32 = 16;
 
-/// Nodes on the way from one end of the drive to the other without a jump, for each quantum passed.
-const NODES_OF_WAY: f64 = 32.0;
+/// Pairs of nodes on the way from one end of the drive to the other without a jump, for each quantum passed.
+const PAIRS_OF_WAY: f64 = 16.0;
 
 /// The loop's answer at the frequency of the drive, in flux quanta.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,10 +40,11 @@ pub struct Answer {
 pub(super) struct Cycles {
     device: RfLoop,
     jump: Option<Jump>,
-    /// Places on -1 to 1 and weights.
-    rule: Vec<(f64, f64)>,
-    /// Applied flux and weight along a whole branch from a landing to the next jump, counted from its quanta.
-    branch: Vec<(f64, f64)>,
+    /// From where the drive turns, as a share of the way to a jump; and weight. Two nodes at a time.
+    ends: Vec<(Pair, Pair)>,
+    /// Applied flux along a whole branch from a landing to the next jump, counted from its quanta, that flux on
+    /// the mirrored way down, and weight.
+    branch: Vec<(Pair, f64)>,
 }
 
 /// The drive's flux: where, how far.
@@ -53,37 +55,54 @@ struct Swing {
 }
 
 impl Swing {
-    /// `|sin(theta)|` where the applied flux has this value.
-    fn share(self, applied: f64) -> f64 {
-        let cosine = (applied - self.flux) / self.amplitude;
-        (1.0 - cosine * cosine).max(0.0).sqrt()
+    /// `|sin(theta)|` where the applied flux has these values.
+    #[inline]
+    fn share<T: Lane>(self, applied: T) -> T {
+        let cosine = (applied - T::splat(self.flux)) * T::splat(1.0 / self.amplitude);
+        (T::splat(1.0) - cosine * cosine).root()
     }
 }
 
 impl Cycles {
     pub(super) fn new(device: RfLoop) -> Self {
         let rule = gauss_legendre(NODES);
+        let ends = rule
+            .chunks_exact(2)
+            .map(|two| {
+                // The root at the turn is taken off by a square.
+                let root = |node: usize| 0.5 * (1.0 + two[node].0);
+                let weight = |node: usize| two[node].1 * root(node);
+                let roots = Pair::new(root(0), root(1));
+                (roots * roots, Pair::new(weight(0), weight(1)))
+            })
+            .collect();
         let jump = device.jump();
         let branch = jump.map_or_else(Vec::new, |jump| {
             let (from, to) = (jump.after - 1.0, jump.before);
             let half = 0.5 * (to - from);
             rule.iter()
                 .map(|(place, weight)| {
-                    let total = from + half * (1.0 + place);
-                    (device.applied(total), half * weight)
+                    let applied = device.applied(from + half * (1.0 + place));
+                    (Pair::new(applied, -applied), half * weight)
                 })
                 .collect()
         });
         Self {
             device,
             jump,
-            rule,
+            ends,
             branch,
         }
     }
 
     pub(super) fn device(&self) -> &RfLoop {
         &self.device
+    }
+
+    /// The applied fluxes that go with two total fluxes.
+    #[inline]
+    fn applied(&self, total: Pair) -> Pair {
+        total + sine(total * TAU) * (self.device.beta_rf() / TAU)
     }
 
     /// The amplitude from which on `loops` + 1 hysteresis loops are passed round in each cycle; none for a
@@ -121,20 +140,19 @@ impl Cycles {
             (self.device.lowest(low).flux, self.device.lowest(high).flux)
         };
         let half = 0.5 * (to - from);
-        let middle = 0.5 * (to + from);
-        let nodes = (NODES_OF_WAY * (1.0 + 2.0 * half)).ceil().min(1e5);
-        let turn = PI / (nodes + 1.0);
-        let mut sum = 0.0;
-        let mut node = 1.0;
-        while node <= nodes {
+        let middle = Pair::splat(0.5 * (to + from));
+        let pairs = (PAIRS_OF_WAY * (1.0 + 2.0 * half)).ceil().min(5e4);
+        let turn = PI / (2.0 * pairs + 1.0);
+        let mut sum = Pair::splat(0.0);
+        let mut nodes = Pair::new(1.0, 2.0);
+        for _ in 0..pairs as u32 {
             // Node by node from the middle outwards would be no better: the sum is smooth.
-            let angle = turn * node;
-            let place = sin(0.5 * PI - angle);
-            let applied = self.device.applied(middle + half * place);
-            sum += sin(angle) * swing.share(applied);
-            node += 1.0;
+            let angle = nodes * turn;
+            let applied = self.applied(middle + cosine(angle) * half);
+            sum += sine(angle) * swing.share(applied);
+            nodes += Pair::splat(2.0);
         }
-        half * turn * sum
+        half * turn * sum.sum()
     }
 
     fn with_jumps(&self, swing: Swing, jump: Jump, loops: u32) -> Answer {
@@ -145,25 +163,26 @@ impl Cycles {
         let bottom = lowest + device.settle(low - lowest);
         let top = highest + device.settle(high - highest);
         // Up: from the bottom to the first jump, and from the last landing to the top. Down: the mirror image.
-        let mut sum = self.end(swing, bottom, lowest + jump.before)
+        let ends = self.end(swing, bottom, lowest + jump.before)
             + self.end(swing, top, highest - 1.0 + jump.after)
             + self.end(swing, top, highest - jump.before)
             + self.end(swing, bottom, lowest + 1.0 - jump.after);
         let height = jump.after - jump.before;
+        let mut sum = Pair::splat(0.0);
         let mut quanta = lowest;
         while quanta < highest {
-            let (up, down) = (quanta + jump.applied, quanta + 1.0 - jump.applied);
-            sum += height * (swing.share(up) + swing.share(down));
+            let jumps = Pair::new(quanta + jump.applied, quanta + 1.0 - jump.applied);
+            sum += swing.share(jumps) * height;
             if quanta > lowest {
                 for (applied, weight) in &self.branch {
-                    sum += weight * (swing.share(quanta + applied) + swing.share(quanta - applied));
+                    sum += swing.share(*applied + Pair::splat(quanta)) * *weight;
                 }
             }
             quanta += 1.0;
         }
         let lost = 2.0 * jump.loss * f64::from(loops);
         Answer {
-            in_phase: swing.amplitude - sum / PI,
+            in_phase: swing.amplitude - (ends + sum.sum()) / PI,
             quadrature: device.beta_rf() / (2.0 * PI * PI) * lost / swing.amplitude,
         }
     }
@@ -171,12 +190,11 @@ impl Cycles {
     /// The integral of S between where the drive turns, at which S has a root, and a jump.
     fn end(&self, swing: Swing, turned: f64, jumps: f64) -> f64 {
         let way = jumps - turned;
-        let mut sum = 0.0;
-        for (place, weight) in &self.rule {
-            let root = 0.5 * (1.0 + place);
-            let total = turned + way * root * root;
-            sum += weight * root * swing.share(self.device.applied(total));
+        let mut sum = Pair::splat(0.0);
+        for (share, weight) in &self.ends {
+            let total = Pair::splat(turned) + *share * way;
+            sum += swing.share(self.applied(total)) * *weight;
         }
-        way.abs() * sum
+        way.abs() * sum.sum()
     }
 }
