@@ -1,5 +1,6 @@
 //! A shunted loop at a fixed bias: voltage against applied flux, its slope and its noise.
 
+mod best_flux;
 mod noisy;
 mod points;
 mod quiet;
@@ -18,6 +19,7 @@ use super::setup::Setup;
 use super::shunted::{self, PARAMETERS as LOOP};
 use super::sweep::Slices;
 use super::{ExperimentError, Inside, Method, Reading, View, biased, screened_loop};
+use best_flux::BestFlux;
 use noisy::NoisyCurve;
 use quiet::QuietCurve;
 use random::RandomCurve;
@@ -223,6 +225,10 @@ trait Curve: std::fmt::Debug {
     fn at(&self, flux: f64) -> Option<Row>;
     /// The method behind what is known at a flux.
     fn method(&self, flux: f64) -> Method;
+    /// Whether what is known has errors of chance.
+    fn scatters(&self) -> bool {
+        false
+    }
 }
 
 /// A run: the method in use, and what it is used on.
@@ -230,6 +236,8 @@ trait Curve: std::fmt::Debug {
 struct Run {
     task: Task,
     curve: Option<Box<dyn Curve>>,
+    /// After random paths, the search for their best flux by a method without their scatter.
+    best: Option<BestFlux>,
     /// Once the work is done.
     readings: OnceCell<Vec<Reading>>,
 }
@@ -242,6 +250,7 @@ pub(super) fn begin(setup: &Setup, x: &[f64]) -> Box<dyn Slices> {
     Box::new(Run {
         task,
         curve,
+        best: None,
         readings: OnceCell::new(),
     })
 }
@@ -265,17 +274,54 @@ fn random_paths(task: &Task) -> Option<Box<dyn Curve>> {
     Some(Box::new(RandomCurve::new(task)?))
 }
 
-impl Slices for Run {
-    fn slice(&mut self) {
+/// Share of the work that is done when the curve is, while its best flux is still looked for.
+const CURVE_SHARE: f64 = 0.95;
+
+impl Run {
+    /// What the curve knows at a flux.
+    fn known(&self, flux: f64) -> Row {
+        let curve = self.curve.as_ref();
+        curve.and_then(|curve| curve.at(flux)).unwrap_or(UNKNOWN)
+    }
+
+    fn curve_is_done(&self) -> bool {
+        self.curve.as_ref().is_none_or(|curve| curve.share() >= 1.0)
+    }
+
+    /// Does some more of the curve, by random paths where the method in use does not reach.
+    fn draw(&mut self) {
         if let Some(curve) = &mut self.curve
             && !curve.step()
         {
             self.curve = random_paths(&self.task);
         }
+        if self.curve_is_done() && self.curve.as_ref().is_some_and(|curve| curve.scatters()) {
+            self.best = self
+                .task
+                .quietest(|flux| self.known(flux))
+                .and_then(|flux| BestFlux::new(&self.task, flux));
+        }
+    }
+}
+
+impl Slices for Run {
+    fn slice(&mut self) {
+        match &mut self.best {
+            Some(best) => best.step(),
+            None => self.draw(),
+        }
     }
 
     fn share(&self) -> f64 {
-        self.curve.as_ref().map_or(1.0, |curve| curve.share())
+        let Some(curve) = &self.curve else {
+            return 1.0;
+        };
+        match &self.best {
+            Some(best) if best.is_done() => 1.0,
+            Some(_) => CURVE_SHARE,
+            None if curve.share() < 1.0 => CURVE_SHARE * curve.share(),
+            None => 1.0,
+        }
     }
 
     fn columns(&self) -> Vec<Vec<f64>> {
@@ -297,13 +343,15 @@ impl Slices for Run {
     }
 
     fn readings(&self) -> Vec<Reading> {
-        match &self.curve {
-            Some(curve) if curve.share() >= 1.0 => self
-                .readings
-                .get_or_init(|| self.task.readings(|flux| curve.at(flux).unwrap_or(UNKNOWN)))
-                .clone(),
-            _ => shunted::parameters_read(&self.task.device),
+        if self.curve.is_none() || self.share() < 1.0 {
+            return shunted::parameters_read(&self.task.device);
         }
+        self.readings
+            .get_or_init(|| {
+                let found = self.best.as_ref().and_then(BestFlux::found);
+                self.task.readings(|flux| self.known(flux), found)
+            })
+            .clone()
     }
 
     fn warnings(&self) -> Vec<String> {

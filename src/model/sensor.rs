@@ -370,11 +370,22 @@ impl BestPoint {
         open.reverse();
         let first = open.pop().unwrap_or(0.25);
         Ok(Valley {
-            bias,
             open,
+            ..self.begin_near(bias, first)?
+        })
+    }
+
+    /// Begins a search for the best flux at a bias from a flux that is near it, on the same slope of the curve.
+    ///
+    /// # Errors
+    /// What [`Thermal::begin`] refuses.
+    pub fn begin_near(&self, bias: f64, flux: f64) -> Result<Valley, Limit> {
+        Ok(Valley {
+            bias,
+            open: Vec::new(),
             best: None,
             descent: None,
-            solving: self.thermal.begin(bias, first)?,
+            solving: self.thermal.begin(bias, flux)?,
         })
     }
 
@@ -428,6 +439,12 @@ struct Descent {
 }
 
 impl Valley {
+    /// The best point so far.
+    #[must_use]
+    pub fn best(&self) -> Option<Point> {
+        self.best.map(|(point, _)| point)
+    }
+
     /// The flux to solve next, after a point was found; nothing at the bottom.
     fn next(&mut self, point: Point, found: Sensitivity, symmetric: bool) -> Option<f64> {
         let better = |best: &(Point, Sensitivity)| found.energy < best.1.energy;

@@ -209,6 +209,10 @@ impl Curve for RandomCurve {
         })
     }
 
+    fn scatters(&self) -> bool {
+        true
+    }
+
     fn method(&self, flux: f64) -> Method {
         let weak = self.about(flux).into_iter().all(|node| {
             let paths = self.nodes.get(node).map(|paths| paths.voltage().error);

@@ -38,7 +38,7 @@ pub(super) struct Row {
 impl Row {
     /// Root of the noise over the slope: none without noise, and beyond bounds where slope or noise are not three times
     /// their errors.
-    fn flux_noise(&self) -> f64 {
+    pub(super) fn flux_noise(&self) -> f64 {
         let told =
             self.transfer.abs() > 3.0 * self.transfer_error && self.noise > 3.0 * self.noise_error;
         if self.noise <= 0.0 && self.noise_error <= 0.0 {
@@ -68,6 +68,20 @@ impl Row {
         let noise = 0.5 * self.noise_error / self.noise;
         (slope * slope + noise * noise).sqrt()
     }
+}
+
+/// Places of a period that are looked at first.
+const GRID: u32 = 256;
+
+/// A period that begins where the voltage of a symmetric loop is smallest.
+fn places() -> impl Iterator<Item = f64> {
+    (0..GRID).map(|k| f64::from(k) / f64::from(GRID))
+}
+
+/// The least of a function near the place of the grid where it is least.
+fn near(place: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let step = 1.0 / f64::from(GRID);
+    minimise::brent(f, place - step, place + step, 1e-10).0
 }
 
 /// A flux at which nothing is known yet.
@@ -130,18 +144,33 @@ impl Task {
         }
     }
 
-    /// The readings, from a curve that is known everywhere.
-    pub(super) fn readings(&self, at: impl Fn(f64) -> Row) -> Vec<Reading> {
-        const GRID: u32 = 256;
-        let at = |flux: f64| self.row(flux, &at);
-        // A period that begins where the voltage of a symmetric loop is smallest.
-        let place = |k: u32| f64::from(k) / f64::from(GRID);
+    /// Where a curve that is known everywhere, for a positive bias, rises and has its least flux noise; nothing
+    /// without noise.
+    pub(super) fn quietest(&self, at: impl Fn(f64) -> Row) -> Option<f64> {
+        if self.device.noise <= 0.0 {
+            return None;
+        }
+        let noise = |flux: f64| at(flux).rising_noise();
+        let (flux, least) =
+            places()
+                .map(|flux| (flux, noise(flux)))
+                .fold((0.0, f64::INFINITY), |least, here| {
+                    if here.1 < least.1 { here } else { least }
+                });
+        least.is_finite().then(|| near(flux, noise))
+    }
+
+    /// The readings, from a curve that is known everywhere; its best flux (for a positive bias) may be known better than from the curve.
+    pub(super) fn readings(
+        &self,
+        known: impl Fn(f64) -> Row,
+        best: Option<(f64, Row)>,
+    ) -> Vec<Reading> {
+        let at = |flux: f64| self.row(flux, &known);
         let mut lowest = (0.0, f64::INFINITY);
         let mut highest = (0.0, f64::NEG_INFINITY);
         let mut steepest = (0.0, f64::NEG_INFINITY);
-        let mut quietest = (0.0, f64::INFINITY);
-        for k in 0..GRID {
-            let flux = place(k);
+        for flux in places() {
             let row = at(flux);
             if row.voltage < lowest.1 {
                 lowest = (flux, row.voltage);
@@ -152,19 +181,11 @@ impl Task {
             if row.transfer > steepest.1 {
                 steepest = (flux, row.transfer);
             }
-            let noise = row.rising_noise();
-            if noise < quietest.1 {
-                quietest = (flux, noise);
-            }
         }
-        let near = |place: f64, f: &dyn Fn(f64) -> f64| {
-            let step = 1.0 / f64::from(GRID);
-            minimise::brent(f, place - step, place + step, 1e-10).0
-        };
         let volts = self.device.voltage();
-        let lowest = at(near(lowest.0, &|flux| at(flux).voltage)).voltage * volts;
-        let highest = at(near(highest.0, &|flux| -at(flux).voltage)).voltage * volts;
-        let steepest = near(steepest.0, &|flux| -at(flux).transfer);
+        let lowest = at(near(lowest.0, |flux| at(flux).voltage)).voltage * volts;
+        let highest = at(near(highest.0, |flux| -at(flux).voltage)).voltage * volts;
+        let steepest = near(steepest.0, |flux| -at(flux).transfer);
         let mut readings = vec![
             reading("maximum", "V", highest),
             reading("minimum", "V", lowest),
@@ -177,9 +198,14 @@ impl Task {
             readings.push(reading("steepest-transfer", "V/Phi0", slope));
             readings.push(reading("voltage-step", "V", 1e-3 * slope));
         }
-        if self.device.noise > 0.0 && quietest.1.is_finite() {
-            let best = near(quietest.0, &|flux| at(flux).rising_noise());
-            self.read_noise(best, at(best), &mut readings);
+        let best = best.or_else(|| self.quietest(&known).map(|flux| (flux, known(flux))));
+        if let Some((flux, row)) = best {
+            let applied = self.sign * flux;
+            self.read_noise(
+                applied - applied.floor(),
+                self.row(applied, |_| row),
+                &mut readings,
+            );
         }
         readings.extend(shunted::parameters_read(&self.device));
         readings
