@@ -12,11 +12,12 @@ use std::rc::Rc;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement};
 
-use super::app::{App, Island};
+use super::app::App;
 use super::ask::Stage;
 use super::background;
 use super::chart::Shown;
 use super::dom::{self, Listener};
+use super::island::Island;
 use super::trouble::{self, Outcome, Trouble};
 use crate::experiment::{Setup, Trace};
 use crate::figure::series::Series;

@@ -7,10 +7,10 @@ use std::rc::Rc;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement};
 
-use super::app::Island;
 use super::background::{self, Attempt, Client};
 use super::canvas::{self, SceneView};
 use super::dom::{self, Listener};
+use super::island::Island;
 use super::take::{Figure, Take};
 use super::trouble::{self, Outcome, Trouble};
 use crate::experiment::{self, Inside, Pace, Setup, View};

@@ -161,6 +161,14 @@ pub(crate) fn say(root: &Element, role: &'static str, words: &str) {
     }
 }
 
+/// The value of an input.
+pub(crate) fn value(input: &Element) -> String {
+    input
+        .dyn_ref::<HtmlInputElement>()
+        .map(HtmlInputElement::value)
+        .unwrap_or_default()
+}
+
 /// Sets the value of an input.
 pub(crate) fn set_value(input: &Element, value: &str) {
     if let Some(input) = input.dyn_ref::<HtmlInputElement>() {

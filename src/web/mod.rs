@@ -14,6 +14,7 @@ mod desk;
 mod dom;
 mod export;
 mod formulas;
+mod island;
 mod lecture;
 mod looking_back;
 mod measure;

@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use web_sys::Element;
 
-use super::app::Island;
+use super::island::Island;
 use super::store::Store;
 use super::trouble::{Outcome, Trouble};
 use crate::lesson::spec::Question;

@@ -4,9 +4,10 @@ use std::rc::{Rc, Weak};
 
 use web_sys::{Element, HtmlElement};
 
-use super::app::{App, Island};
+use super::app::App;
 use super::ask::{reply, shuffle};
 use super::dom::{self, Listener};
+use super::island::Island;
 use super::trouble::Outcome;
 use super::verdict;
 use crate::lesson::spec::{self, Observation};

@@ -1,22 +1,25 @@
 //! A prediction in the page: the form, the commitment, the reveal and what is said after it.
 //! What is asked (a sketch, a choice, a mark, a number) lives in [`super::ask`].
 
+mod form;
+mod say;
+
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
 
-use wasm_bindgen::JsCast;
-use web_sys::{Element, HtmlElement, HtmlInputElement};
+use web_sys::{Element, HtmlElement};
 
-use super::app::{App, Island};
+use super::app::App;
 use super::ask::{self, Asked};
 use super::background::{self, Errand, Status};
 use super::dom::{self, Listener};
+use super::island::Island;
 use super::pen::Pen;
 use super::trouble::{self, Outcome};
-use super::verdict;
 use crate::lesson::spec::Prediction;
-use crate::prediction::confidence::Confidence;
 use crate::session::{BlockRecord, Message};
+
+use form::Form;
 
 /// A live prediction.
 struct Predict {
@@ -24,8 +27,10 @@ struct Predict {
     id: String,
     reasons: Vec<String>,
     asked: Box<dyn Asked>,
-    places: Places,
-    reason_set: Option<HtmlElement>,
+    form: Form,
+    verdict: HtmlElement,
+    /// Where the verdict's first sentence is put for those who hear the page.
+    live: HtmlElement,
     chart: Option<HtmlElement>,
     pen: RefCell<Option<Pen>>,
     /// What the prediction waits for, if its set-up is a slow one.
@@ -34,17 +39,6 @@ struct Predict {
     is_to_reveal: Cell<bool>,
     listeners: RefCell<Vec<Listener>>,
     which: RefCell<Vec<Listener>>,
-}
-
-/// The places of a prediction's form and of what is said.
-struct Places {
-    form: HtmlElement,
-    problem: HtmlElement,
-    commit: HtmlElement,
-    confirm: HtmlElement,
-    verdict: HtmlElement,
-    live: HtmlElement,
-    sure: HtmlElement,
 }
 
 /// Makes a prediction live.
@@ -60,23 +54,17 @@ pub(crate) fn mount(
     } else {
         None
     };
-    let find = |role| dom::role(element, role);
-    let places = Places {
-        form: find("form")?,
-        problem: find("problem")?,
-        commit: find("commit")?,
-        confirm: find("confirm")?,
-        verdict: find("verdict")?,
-        live: find("live")?,
-        sure: find("sure")?,
-    };
+    let form = Form::find(element)?;
+    let verdict = dom::role(element, "verdict")?;
+    let live = dom::role(element, "live")?;
     let predict = Rc::new_cyclic(|me: &Weak<Predict>| Predict {
         app: Rc::downgrade(app),
         id: spec.id.clone(),
         reasons: spec.reasons.clone(),
         asked,
-        places,
-        reason_set: dom::role(element, "reasons").ok(),
+        form,
+        verdict,
+        live,
         chart: dom::role(element, "chart").ok(),
         pen: RefCell::new(None),
         errand: status.map(|status| {
@@ -94,7 +82,7 @@ pub(crate) fn mount(
         listeners: RefCell::new(Vec::new()),
         which: RefCell::new(Vec::new()),
     });
-    predict.listen(element)?;
+    predict.listen();
     Ok(predict)
 }
 
@@ -112,187 +100,18 @@ impl Predict {
             .unwrap_or_default()
     }
 
-    fn listen(self: &Rc<Self>, element: &Element) -> Outcome {
-        let mut listeners = Vec::new();
-        let mut on =
-            |target: &HtmlElement, event: &'static str, act: fn(&Self, &web_sys::Event)| {
-                let weak = Rc::downgrade(self);
-                listeners.push(Listener::new(target, event, move |event| {
-                    if let Some(predict) = weak.upgrade() {
-                        act(&predict, &event);
-                    }
-                }));
-            };
-        on(&self.places.form, "submit", |predict, event| {
-            event.prevent_default();
-            predict.send(Message::Commit {
-                block: predict.id.clone(),
-                missing: predict.asked.missing(),
-                reasons: predict.reasons.len(),
-            });
-        });
-        on(
-            &dom::role(element, "confirm-yes")?,
-            "click",
-            |predict, _| {
-                predict.send(Message::Confirm {
-                    block: predict.id.clone(),
-                    at: dom::now(),
-                });
-            },
-        );
-        on(&dom::role(element, "confirm-no")?, "click", |predict, _| {
-            predict.send(Message::KeepWorking {
-                block: predict.id.clone(),
-            });
-            let _ = predict.places.commit.focus();
-        });
-        on(&self.places.sure, "change", |predict, _| {
-            if let Some(sure) = dom::chosen(&predict.places.sure)
-                .as_deref()
-                .and_then(Confidence::from_name)
-            {
-                predict.send(Message::Sure {
-                    block: predict.id.clone(),
-                    sure,
-                    at: dom::now(),
-                });
-            }
-        });
-        if let Some(reasons) = &self.reason_set {
-            on(reasons, "change", |predict, _| {
-                let reason = predict.reason_set.as_ref().and_then(|set| dom::chosen(set));
-                if let Some(reason) = reason.and_then(|reason| reason.parse().ok()) {
-                    predict.send(Message::Reason {
-                        block: predict.id.clone(),
-                        reason,
-                        at: dom::now(),
-                    });
-                }
-            });
-        }
-        self.listeners.replace(listeners);
-        Ok(())
-    }
-
-    /// The form as the record says.
+    /// The form as the record and the walk say.
     fn show_form(&self, kept: &BlockRecord) {
-        let open = kept.committed.is_none();
-        let (sure, reason) = match &kept.committed {
-            Some(committed) => (Some(committed.sure), committed.reason),
-            None => (kept.sure, kept.reason),
-        };
-        dom::choose(&self.places.sure, sure.map(Confidence::name), open);
-        if let Some(reasons) = &self.reason_set {
-            dom::choose(
-                reasons,
-                reason.map(|reason| reason.to_string()).as_deref(),
-                open,
-            );
-        }
-        let asking = open
-            && self
-                .app
-                .upgrade()
-                .is_some_and(|app| app.look(|walk| walk.is_asking(&self.id)));
-        dom::show(&self.places.confirm, asking);
-        dom::show(&self.places.commit, open && !asking);
-        if let Ok(button) = self
-            .places
-            .commit
-            .clone()
-            .dyn_into::<web_sys::HtmlButtonElement>()
-        {
-            button.set_disabled(!open);
-        }
-        let _ = if open {
-            self.places.form.class_list().remove_1("committed")
-        } else {
-            self.places.form.class_list().add_1("committed")
-        };
-        self.places.problem.set_text_content(None);
+        let asking = self
+            .app
+            .upgrade()
+            .is_some_and(|app| app.look(|walk| walk.is_asking(&self.id)));
+        self.form.show(kept, asking);
     }
 
     /// Whether this is a lecture: nobody's prediction is judged there, the answer is told.
     fn is_lecture(&self) -> bool {
         self.app.upgrade().is_some_and(|app| app.hall.is_some())
-    }
-
-    fn say(&self, kept: &BlockRecord) -> Outcome<String> {
-        if self.is_lecture() {
-            let is_told = kept.committed.is_some();
-            let told = if is_told {
-                self.asked.told()?
-            } else {
-                verdict::Said::default()
-            };
-            verdict::show(&self.places.verdict, &told)?;
-            dom::show(&self.places.verdict, !told.headline.is_empty());
-            return Ok(told.headline);
-        }
-        let Some(committed) = &kept.committed else {
-            dom::show(&self.places.verdict, false);
-            self.places.live.set_text_content(None);
-            return Ok(String::new());
-        };
-        let mut said = self.asked.said(committed, kept.meant.as_deref())?;
-        if said.headline.is_empty() {
-            said.headline = "What was committed here cannot be read back.".to_owned();
-        }
-        said.earlier = self.earlier();
-        let buttons = verdict::show(&self.places.verdict, &said)?;
-        let listeners = buttons
-            .into_iter()
-            .map(|(button, picture)| {
-                let (app, block) = (self.app.clone(), self.id.clone());
-                let place = self.places.verdict.clone();
-                Listener::new(&button, "click", move |_| {
-                    if let Some(app) = app.upgrade() {
-                        app.send(Message::Meant {
-                            block: block.clone(),
-                            picture: picture.clone(),
-                        });
-                    }
-                    let _ = place.focus();
-                })
-            })
-            .collect();
-        self.which.replace(listeners);
-        if let Some(came) = said.came {
-            self.send(Message::Came {
-                block: self.id.clone(),
-                came,
-            });
-        }
-        Ok(said.headline)
-    }
-
-    /// What was committed here in earlier attempts, in words: shown beside a new commitment only,
-    /// since it may give the answer away.
-    fn earlier(&self) -> Vec<String> {
-        let Some(app) = self.app.upgrade() else {
-            return Vec::new();
-        };
-        let mut told = Vec::new();
-        for (made, came) in app.earlier(&self.id) {
-            let mut words = format!(
-                "{}; you were {}",
-                self.asked.in_words(&made.answer),
-                made.sure.was()
-            );
-            let reason = made
-                .reason
-                .and_then(|reason| self.reasons.get(reason as usize));
-            if let Some(reason) = reason {
-                words.push_str(&format!(" (“{reason}”)"));
-            }
-            if let Some(came) = came {
-                words.push_str(&format!("; it {}", came.words()));
-            }
-            words.push('.');
-            told.push(words);
-        }
-        told
     }
 
     /// Brings the chart to the top of the window: the pen is seen from its start, and what is
@@ -316,10 +135,10 @@ impl Predict {
                 .as_ref()
                 .is_some_and(|(_, status)| status.was_left());
         if !stays {
-            self.places.verdict.focus()?;
+            self.verdict.focus()?;
             self.bring_chart();
         }
-        self.places.live.set_text_content(Some(&headline));
+        self.live.set_text_content(Some(&headline));
         Ok(())
     }
 
@@ -341,7 +160,7 @@ impl Predict {
 
     /// Shows what needs nothing computed.
     fn wait(&self, kept: &BlockRecord) -> Outcome {
-        dom::show(&self.places.verdict, false);
+        dom::show(&self.verdict, false);
         self.asked.show(kept, 0.0)
     }
 
@@ -422,25 +241,11 @@ impl Island for Predict {
     }
 
     fn problem(&self, text: &str) -> Outcome {
-        self.places.problem.set_text_content(Some(text));
+        self.form.say_problem(Some(text));
         Ok(())
     }
 
     fn ask(&self) -> Outcome {
-        self.places.problem.set_text_content(None);
-        dom::show(&self.places.confirm, true);
-        dom::show(&self.places.commit, false);
-        if let Some(yes) = dom::find(&self.places.confirm, "button") {
-            yes.focus()?;
-        }
-        Ok(())
+        self.form.ask()
     }
-}
-
-/// The value of an input.
-pub(crate) fn value(input: &HtmlElement) -> String {
-    input
-        .dyn_ref::<HtmlInputElement>()
-        .map(HtmlInputElement::value)
-        .unwrap_or_default()
 }

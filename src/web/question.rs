@@ -5,9 +5,10 @@ use std::rc::{Rc, Weak};
 
 use web_sys::{Element, HtmlElement};
 
-use super::app::{App, Island};
+use super::app::App;
 use super::background::{self, Errand, Status};
 use super::dom::{self, Listener};
+use super::island::Island;
 use super::number_field::NumberField;
 use super::trouble::{self, Outcome};
 use super::verdict;

@@ -4,10 +4,10 @@ use std::rc::Rc;
 
 use web_sys::Element;
 
-use super::app::Island;
 use super::background;
 use super::chart::{ChartView, Shown};
 use super::dom;
+use super::island::Island;
 use super::trouble::Outcome;
 use crate::lesson::spec::Recording;
 use crate::session::Plot;

@@ -159,7 +159,7 @@ pub(crate) fn shuffle(set: &HtmlElement, count: usize, seed: u64) -> Outcome {
         let input = option
             .as_ref()
             .and_then(|option| dom::find(option, "input"));
-        input.map(|input| crate::web::predict::value(&input))
+        input.map(|input| dom::value(&input))
     };
     sort_short_by(&mut options, |one, other| name(one).cmp(&name(other)));
     for index in pick::shuffled(count, seed) {
