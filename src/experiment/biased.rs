@@ -5,7 +5,7 @@
 //! chart agree, whoever answers for a slow set-up answers for these too, and a moving cursor asks for
 //! nothing new where it can be helped.
 
-use super::setup::ParameterValue;
+use super::parameter::ParameterValue;
 use super::shunted::{self, Device};
 use super::{
     ExperimentError, FeedbackLoop, Inside, OperatingPoint, Setup, Trace, WorkingPoint, run,

@@ -1,18 +1,22 @@
 //! A row of junctions with holes between them, in a field, without screening.
 
+mod row;
+
 use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work, told,
 };
+use super::parameter::ParameterValue;
 use super::scale::{AxisScale, field_axis};
-use super::setup::{ParameterValue, Setup};
+use super::setup::Setup;
 use super::single_junction::{THICKNESS_PARAMETER, WIDTH_PARAMETER, reading, wide_warning};
 use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;
 use crate::decimal::shortest;
-use crate::model::interference::{row, row_mean_square, wide_row_critical_current};
+use crate::model::interference::{self, row_mean_square};
 use crate::numerics::elementary::{atan2, sinc};
-use crate::numerics::{minimise, root};
+
+use row::{Row, equal};
 
 use core::f64::consts::PI;
 
@@ -21,12 +25,6 @@ const CRITICAL_CURRENT: usize = 1;
 const AREAS: usize = 2;
 const WIDTH: usize = 3;
 const THICKNESS: usize = 4;
-
-/// Side lobes are looked for up to this many flux quanta in the mean hole.
-const SIDE_LOBES: f64 = 6.0;
-
-/// Unequal holes are taken to repeat when all are multiples of the smallest one's half, third, … down to this.
-const FINEST_PART: u32 = 12;
 
 pub(super) const DESCRIPTION: SetupDescription = SetupDescription {
     kind: "junction-array",
@@ -188,147 +186,6 @@ fn conflict(setup: &Setup) -> Option<String> {
     }
 }
 
-fn mean(values: &[f64]) -> f64 {
-    values.iter().sum::<f64>() / values.len().max(1) as f64
-}
-
-fn equal(values: &[f64]) -> bool {
-    let first = values.first().copied().unwrap_or(0.0);
-    values
-        .iter()
-        .all(|value| (value - first).abs() <= 1e-12 * first)
-}
-
-/// The area that all holes are multiples of, if one is found.
-fn common(areas: &[f64]) -> Option<f64> {
-    let smallest = areas.iter().copied().fold(f64::INFINITY, f64::min);
-    (1..=FINEST_PART)
-        .map(|part| smallest / f64::from(part))
-        .find(|unit| {
-            areas.iter().all(|area| {
-                let times = area / unit;
-                (times - times.round()).abs() <= 1e-9 * times
-            })
-        })
-}
-
-/// The row with every junction and hole by itself.
-struct Row {
-    /// Critical currents from left to right.
-    currents: Vec<f64>,
-    /// Areas of the holes between them.
-    areas: Vec<f64>,
-    /// Area of one junction as the field sees it.
-    junction: f64,
-}
-
-impl Row {
-    fn new(setup: &Setup) -> Self {
-        let junctions = setup.number(JUNCTIONS).max(2.0) as usize;
-        let each = |place: usize, count: usize| match setup.at(place) {
-            Some(ParameterValue::List(values)) => values.clone(),
-            _ => vec![setup.number(place); count],
-        };
-        Self {
-            currents: each(CRITICAL_CURRENT, junctions),
-            areas: each(AREAS, junctions - 1),
-            junction: setup.number(WIDTH) * setup.number(THICKNESS),
-        }
-    }
-
-    fn maximum(&self) -> f64 {
-        self.currents.iter().sum()
-    }
-
-    /// Field of one flux quantum in the mean hole.
-    fn quantum(&self) -> f64 {
-        FLUX_QUANTUM / mean(&self.areas)
-    }
-
-    fn fluxes(&self, field: f64) -> Vec<f64> {
-        self.areas
-            .iter()
-            .map(|area| area * field / FLUX_QUANTUM)
-            .collect()
-    }
-
-    fn in_junction(&self, field: f64) -> f64 {
-        self.junction * field / FLUX_QUANTUM
-    }
-
-    fn critical_current(&self, field: f64) -> f64 {
-        wide_row_critical_current(&self.currents, &self.fluxes(field), self.in_junction(field))
-    }
-
-    /// Field and height of the first minimum; the height is zero where it reaches zero.
-    fn first_minimum(&self) -> Option<(f64, f64)> {
-        let quantum = self.quantum();
-        let junctions = self.currents.len() as f64;
-        if equal(&self.areas) && equal(&self.currents) {
-            // N equal phasors first close to a polygon at 1/N of the period.
-            let polygon = quantum / junctions;
-            let envelope = FLUX_QUANTUM / self.junction;
-            return Some((polygon.min(envelope), 0.0));
-        }
-        let (share, least) = minimise::first_dip(
-            |share| self.critical_current(share * quantum),
-            0.0,
-            4.0,
-            (64.0 * junctions) as u32,
-            1e-11,
-        )?;
-        let nothing = least < 1e-8 * self.maximum();
-        Some((share * quantum, if nothing { 0.0 } else { least }))
-    }
-
-    /// Field and height of the highest side lobe beyond the first minimum.
-    fn side_lobe(&self, from: f64) -> Option<(f64, f64)> {
-        let to = if equal(&self.areas) {
-            // The pattern is the same backwards from the next principal maximum.
-            0.5 * self.quantum()
-        } else {
-            SIDE_LOBES * self.quantum()
-        };
-        if to <= from * (1.0 + 1e-9) {
-            return None;
-        }
-        // The whole row turns this often; every lobe is seen by a dozen places.
-        let turns = self.fluxes(to - from).iter().sum::<f64>();
-        let steps = (12.0 * turns).ceil().max(24.0);
-        let step = (to - from) / steps;
-        let mut highest = (from, 0.0);
-        for k in 0..=steps as u32 {
-            let field = from + step * f64::from(k);
-            let here = self.critical_current(field);
-            if here > highest.1 {
-                highest = (field, here);
-            }
-        }
-        let (field, negative) = minimise::brent(
-            |field| -self.critical_current(field),
-            (highest.0 - step).max(from),
-            highest.0 + step,
-            1e-9 * step,
-        );
-        Some((field, -negative))
-    }
-
-    /// Field at which the principal maximum has fallen to half.
-    fn half_width(&self) -> Option<f64> {
-        let half = 0.5 * self.maximum();
-        let quantum = self.quantum();
-        let steps = 32 * self.currents.len() as u32;
-        root::first_crossing(
-            |share| self.critical_current(share * quantum) - half,
-            0.0,
-            2.0,
-            steps,
-            1e-13,
-        )
-        .map(|share| share * quantum)
-    }
-}
-
 fn columns(setup: &Setup, x: &[f64]) -> Vec<Vec<f64>> {
     let row = Row::new(setup);
     vec![x.iter().map(|field| row.critical_current(*field)).collect()]
@@ -338,8 +195,8 @@ fn readings(setup: &Setup) -> Vec<Reading> {
     let row = Row::new(setup);
     let maximum = row.maximum();
     let mut readings = vec![reading("maximum", "A", maximum)];
-    if let Some(area) = common(&row.areas) {
-        readings.push(reading("period", "T", FLUX_QUANTUM / area));
+    if let Some(period) = row.period() {
+        readings.push(reading("period", "T", period));
     }
     if let Some((place, least)) = row.first_minimum() {
         if least <= 0.0 {
@@ -371,7 +228,7 @@ fn inside(setup: &Setup, field: f64) -> Inside {
     let over = if pattern < 0.0 { PI } else { 0.0 };
     Inside::Phasors {
         flux: fluxes.first().copied().unwrap_or(0.0),
-        phasors: row(&device.currents, &fluxes)
+        phasors: interference::row(&device.currents, &fluxes)
             .iter()
             .zip(&device.currents)
             .map(|((real, imaginary), current)| {

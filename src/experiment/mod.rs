@@ -15,6 +15,7 @@ mod junction_array;
 mod junction_pair;
 mod long_junction;
 mod method;
+mod parameter;
 mod profile;
 mod profile_from_pattern;
 mod recorded;
@@ -44,11 +45,12 @@ pub use inside::{
     CurvePiece, EnergyBranch, FeedbackLoop, Inside, OperatingPoint, View, Wire, WorkingPoint,
 };
 pub use method::Method;
+pub use parameter::ParameterValue;
 pub use recorded::{deviation, record};
 pub use run::{MOST_POINTS, check_x, inside, look_inside, readings, run};
 pub use scale::{AxisScale, ColumnScale};
 pub use seek::{read_place, seek, sought_unit};
-pub use setup::{ParameterValue, Setup};
+pub use setup::Setup;
 pub use spec::{SetupSpec, Sought};
 pub use sweep::Sweep;
 pub use trace::{Branch, Column, Folded, Reading, Trace};

@@ -5,7 +5,7 @@ use crate::quantity::parse_quantity;
 use crate::spelling;
 
 use super::description::ParameterDescription;
-use super::setup::{LONGEST_LIST, pieces};
+use super::parameter::{LONGEST_LIST, pieces};
 use super::{ParameterValue, SetupError};
 
 /// Names of the current profiles. Samples are written as numbers instead.

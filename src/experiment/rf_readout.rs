@@ -4,9 +4,10 @@ use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, behind, told, warned_behind,
 };
+use super::parameter::ParameterValue;
 use super::rf_loop::{CRITICAL_CURRENT, INDUCTANCE, device, flux_axis};
 use super::scale::AxisScale;
-use super::setup::{ParameterValue, Setup};
+use super::setup::Setup;
 use super::single_junction::reading;
 use super::{Inside, Reading, View};
 use crate::constants::FLUX_QUANTUM;

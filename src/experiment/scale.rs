@@ -1,9 +1,11 @@
-//! Scales for charts: in which unit x or a column is shown.
+//! Scales for charts: in which unit x or a column of a set-up is shown.
 
 use crate::constants::FLUX_QUANTUM;
 use crate::quantity::{Unit, parse_unit};
+use crate::spelling;
 
-use super::SetupError;
+use super::description::Work;
+use super::{Setup, SetupError};
 
 /// A scale for the horizontal axis.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +29,77 @@ pub struct ColumnScale {
     pub unit: String,
     /// How much of the column (in its SI unit) one unit of this axis is.
     pub si_per_unit: f64,
+}
+
+impl Setup {
+    /// The scales that x can be shown on, the set-up's own first.
+    #[must_use]
+    pub fn axes(&self) -> Vec<AxisScale> {
+        (self.description().physics.axes)(self)
+    }
+
+    /// The scale of that name for x.
+    #[must_use]
+    pub fn axis(&self, name: &str) -> Option<AxisScale> {
+        self.axes().into_iter().find(|axis| axis.name == name)
+    }
+
+    /// The scale on which a column is shown: `relative` (a share of the largest critical current, or of
+    /// the largest circulating current) or a unit such as `uA`.
+    ///
+    /// # Errors
+    /// For an unknown column, and a unit of the wrong kind.
+    pub fn column_scale(&self, column: &str, scale: &str) -> Result<ColumnScale, SetupError> {
+        let described =
+            self.description()
+                .column(column)
+                .ok_or_else(|| SetupError::UnknownColumn {
+                    kind: self.description().kind,
+                    column: column.to_string(),
+                    mend: spelling::mend(column, self.description().columns.iter().map(|c| c.name)),
+                })?;
+        let bad = |mend: String| SetupError::BadScale {
+            column: column.to_string(),
+            scale: scale.to_string(),
+            mend,
+        };
+        if scale == "relative" {
+            // A circulating current is largest just before the jump; beside the critical current it
+            // would be lost.
+            let largest = match column {
+                "circulating-current" => "circulating-current-before-jump",
+                "circulating-current-simple" => "circulating-current-before-jump-simple",
+                "circulating-current-rising" | "circulating-current-falling" => {
+                    "circulating-current-largest"
+                }
+                _ => "maximum",
+            };
+            let Work::AtOnce { readings, .. } = self.description().physics.work else {
+                return Err(bad(format!(
+                    "its largest value is only known once the curve is computed: give a unit such as \"{}\"",
+                    described.unit
+                )));
+            };
+            let maximum = readings(self)
+                .iter()
+                .find(|reading| reading.name == largest && reading.unit == described.unit)
+                .map(|reading| reading.value)
+                .ok_or_else(|| bad(format!("give a unit such as \"{}\"", described.unit)))?;
+            return Ok(ColumnScale {
+                label: format!("{} / largest", described.words),
+                unit: String::new(),
+                si_per_unit: maximum,
+            });
+        }
+        let unit = parse_unit(scale).map_err(|error| bad(error.to_string()))?;
+        let factor = factor_in(&unit, described.unit)?
+            .ok_or_else(|| bad(format!("give a unit such as \"{}\"", described.unit)))?;
+        Ok(ColumnScale {
+            label: described.words.to_string(),
+            unit: unit.symbol,
+            si_per_unit: factor,
+        })
+    }
 }
 
 /// The field axis in microtesla, whatever the device: for charts that show devices of several sizes.

@@ -1,7 +1,7 @@
 //! Quantities sought: a reading, the parameter that gives a reading, a count, a value at a place.
 
 use super::description::Work;
-use super::setup::in_own_unit;
+use super::parameter::in_own_unit;
 use super::{ExperimentError, Setup, SetupError, Sought, readings, run};
 use crate::numerics::elementary::{exp, log};
 use crate::numerics::order::within;

@@ -4,9 +4,10 @@ use super::description::{
     ColumnDescription, Look, ParameterDescription, ParameterKind, Physics, ReadingDescription,
     SetupDescription, Work, told,
 };
+use super::parameter::ParameterValue;
 use super::profile::model_profile;
 use super::scale::{AxisScale, field_axis};
-use super::setup::{ParameterValue, Setup};
+use super::setup::Setup;
 use super::{Inside, Reading, View};
 use crate::constants::{FLUX_QUANTUM, VACUUM_PERMEABILITY};
 use crate::model::diffraction::Profile;

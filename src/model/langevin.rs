@@ -22,10 +22,16 @@
 //! A step is a tenth of the shortest time of the loop, or 0.05, whichever is less: with
 //! capacitance in proportion to β_c below 0.5, and in proportion to β_L below about 0.3.
 
+mod estimate;
+mod path;
+mod random;
+
 use super::shunted_loop::ShuntedLoop;
 use crate::numerics::lanes::{Lane, Pair};
-use crate::numerics::splitmix::SplitMix64;
-use crate::numerics::vector_sine::sine;
+
+pub use estimate::Estimate;
+use path::{Equations, Path};
+use random::Random;
 
 use core::f64::consts::{PI, TAU};
 
@@ -44,10 +50,6 @@ const SLOWEST_SLIP: u32 = 3;
 /// Steps between looks at whether a slip is over.
 const STRIDE: u32 = 8;
 
-/// The variance between eight paths over what is expected of it stays below this but for once in a thousand times (χ² of
-/// seven degrees of freedom over seven).
-const BEYOND_CHANCE: f64 = 24.32 / 7.0;
-
 /// How a path begins. With hysteresis, both can last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Start {
@@ -55,15 +57,6 @@ pub enum Start {
     Rest,
     /// Running at the voltage of the shunts alone.
     Running,
-}
-
-/// An estimate with its standard error.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Estimate {
-    /// The value.
-    pub value: f64,
-    /// Its standard error; infinite before there are three blocks.
-    pub error: f64,
 }
 
 /// Random paths of one loop at one working point.
@@ -78,42 +71,6 @@ pub struct Langevin {
     changes: Vec<[f64; 2 * PAIRS]>,
     /// Blocks of each path so far.
     blocks: u32,
-}
-
-/// What is read from the changes of all paths.
-#[derive(Debug, Clone, Copy)]
-struct Moments {
-    count: f64,
-    mean: f64,
-    variance: f64,
-    /// Fourth moment over the square of the variance; 3 for a normal distribution.
-    kurtosis: f64,
-    /// Variance between the paths' voltages over what is expected of it, when chance does not make it so large; else 1.
-    memory: f64,
-    /// Variance of one path's voltage for a phase that wanders with the noise seen.
-    path: f64,
-    /// Whether any path slipped.
-    slipped: bool,
-}
-
-#[derive(Debug, Clone, Copy)]
-struct Equations {
-    left: f64,
-    right: f64,
-    coupling: f64,
-    half_bias: f64,
-    offset: f64,
-    /// One over `β_c`; none without capacitance.
-    inertia: Option<f64>,
-}
-
-/// Phases (and rates, with capacitance) of two paths.
-#[derive(Debug, Clone, Copy)]
-struct Path {
-    phases: [Pair; 2],
-    rates: [Pair; 2],
-    /// How far the mean phase was beyond its average at the end of the last block.
-    beyond: Pair,
 }
 
 impl Langevin {
@@ -188,11 +145,11 @@ impl Langevin {
         let share = 0.5 / f64::from(self.steps_in_block);
         let mut changes = [0.0; 2 * PAIRS];
         for (path, change) in self.paths.iter_mut().zip(changes.chunks_exact_mut(2)) {
-            let before = mean_phase(path);
+            let before = path.mean_phase();
             let sum = self
                 .equations
                 .follow(path, self.step, self.steps_in_block, &mut self.random);
-            let turned = mean_phase(path) - before;
+            let turned = path.mean_phase() - before;
             let average = sum * share - before;
             change.copy_from_slice(&(path.beyond + average).both());
             path.beyond = turned - average;
@@ -221,13 +178,13 @@ impl Langevin {
         go(&mut guide, self.steps_in_block);
         guide.rewind();
         let start = guide;
-        let Some(goal) = mean_phase(&start).both().first().map(|phase| phase + TAU) else {
+        let Some(goal) = start.mean_phase().both().first().map(|phase| phase + TAU) else {
             return;
         };
         // A slip that takes longer than this is left to the noise, and so is a state of rest.
         let most = SLOWEST_SLIP * self.steps_in_block;
         let mut slip = 0;
-        while mean_phase(&guide).both()[0] < goal {
+        while guide.mean_phase().both()[0] < goal {
             if slip >= most {
                 return;
             }
@@ -253,244 +210,6 @@ impl Langevin {
             }
         }
     }
-
-    /// Mean voltage in I0 R. Where no path slipped, one slip in all that time is its error.
-    #[must_use]
-    pub fn voltage(&self) -> Estimate {
-        let Some(moments) = self.moments() else {
-            return UNKNOWN;
-        };
-        let scatter = (moments.path * moments.memory / (2 * PAIRS) as f64).sqrt();
-        let least = if moments.slipped {
-            0.0
-        } else {
-            TAU / (moments.count * self.block())
-        };
-        Estimate {
-            value: moments.mean / self.block(),
-            error: scatter.max(least),
-        }
-    }
-
-    /// One-sided voltage noise at low frequency in (I0 R)² Φ0/(2π I0 R): four times the diffusion of the mean
-    /// phase. Where no path slipped, what its rocking leaves of it in the averages, and one slip in all that time is
-    /// its error.
-    #[must_use]
-    pub fn noise(&self) -> Estimate {
-        let Some(moments) = self.moments() else {
-            return UNKNOWN;
-        };
-        let value = 3.0 * moments.variance / self.block();
-        // Neighbouring changes share a block: their correlation of 1/4 makes the scatter of the variance that of 8/9 as
-        // many. Rare slips scatter it more, as the fourth moment tells; and what lasts longer than a
-        // block adds noise at still lower frequencies.
-        let chance = (1.125 * (moments.kurtosis.max(3.0) - 1.0) / moments.count).sqrt();
-        // Slips at random, one in all that time: D is half the square of a slip over the time.
-        let least = if moments.slipped {
-            0.0
-        } else {
-            2.0 * square(TAU) / (moments.count * self.block())
-        };
-        Estimate {
-            value,
-            error: (value * chance.max(moments.memory - 1.0)).max(least),
-        }
-    }
-
-    /// Nothing before there is a change.
-    fn moments(&self) -> Option<Moments> {
-        let blocks = self.changes.len() as f64;
-        if self.changes.is_empty() {
-            return None;
-        }
-        let paths = (2 * PAIRS) as f64;
-        let count = paths * blocks;
-        let all = || self.changes.iter().flatten();
-        let mean = all().sum::<f64>() / count;
-        let squares: f64 = all().map(|change| square(change - mean)).sum();
-        let fourths: f64 = all().map(|change| square(square(change - mean))).sum();
-        let variance = squares / (count - 1.0);
-        // Of a path's m changes only the ends are left when they are added up: 2D t (m − 1/3).
-        let path = 1.5 * variance * (blocks - 1.0 / 3.0) / square(blocks * self.block());
-        let between: f64 = (0..2 * PAIRS)
-            .map(|lane| {
-                let sum: f64 = self
-                    .changes
-                    .iter()
-                    .filter_map(|change| change.get(lane))
-                    .sum();
-                square((sum / blocks - mean) / self.block())
-            })
-            .sum();
-        let ratio = between / ((paths - 1.0) * path.max(f64::MIN_POSITIVE));
-        Some(Moments {
-            count,
-            mean,
-            variance,
-            kurtosis: fourths * count / square(squares).max(f64::MIN_POSITIVE),
-            memory: if ratio > BEYOND_CHANCE { ratio } else { 1.0 },
-            path,
-            slipped: all().any(|change| change.abs() > PI),
-        })
-    }
-}
-
-/// Of what is not known yet.
-const UNKNOWN: Estimate = Estimate {
-    value: 0.0,
-    error: f64::INFINITY,
-};
-
-fn square(x: f64) -> f64 {
-    x * x
-}
-
-fn mean_phase(path: &Path) -> Pair {
-    (path.phases[0] + path.phases[1]) * 0.5
-}
-
-impl Path {
-    /// What one lane holds: phases, then rates.
-    fn lanes(&self) -> impl Iterator<Item = f64> {
-        let [one, two] = self.phases;
-        let [fast, slow] = self.rates;
-        [one, two, fast, slow]
-            .into_iter()
-            .map(|pair| pair.both()[0])
-    }
-
-    /// Takes whole turns off both phases alike, which changes nothing but keeps their digits.
-    fn rewind(&mut self) {
-        let [a, b] = mean_phase(self).both();
-        let turns = Pair::new(TAU * (a / TAU).floor(), TAU * (b / TAU).floor());
-        self.phases = self.phases.map(|phase| phase - turns);
-    }
-}
-
-impl Equations {
-    /// i/2 ∓ j − a sin δ of both junctions.
-    #[inline]
-    fn push(&self, phases: [Pair; 2]) -> [Pair; 2] {
-        let turning = (phases[0] - phases[1]) * self.coupling - Pair::splat(self.offset);
-        let bias = Pair::splat(self.half_bias);
-        [
-            bias - turning - sine(phases[0]) * self.left,
-            bias + turning - sine(phases[1]) * self.right,
-        ]
-    }
-
-    /// The sum of both phases, added up over the steps.
-    fn follow(&self, path: &mut Path, step: f64, steps: u32, random: &mut Random) -> Pair {
-        match self.inertia {
-            None => self.drift(path, step, steps, random),
-            Some(inertia) => self.swing(path, inertia, step, steps, random),
-        }
-    }
-
-    /// Without capacitance.
-    fn drift(&self, path: &mut Path, step: f64, steps: u32, random: &mut Random) -> Pair {
-        let [mut one, mut two] = path.phases;
-        let mut sum = Pair::splat(0.0);
-        for _ in 0..steps {
-            let kick = random.kicks();
-            let here = self.push([one, two]);
-            let ahead = [
-                one + here[0] * step + kick[0],
-                two + here[1] * step + kick[1],
-            ];
-            let there = self.push(ahead);
-            one += (here[0] + there[0]) * (0.5 * step) + kick[0];
-            two += (here[1] + there[1]) * (0.5 * step) + kick[1];
-            sum += one + two;
-        }
-        path.phases = [one, two];
-        sum
-    }
-
-    /// With capacitance: the noise kicks the rates.
-    fn swing(
-        &self,
-        path: &mut Path,
-        inertia: f64,
-        step: f64,
-        steps: u32,
-        random: &mut Random,
-    ) -> Pair {
-        let [mut one, mut two] = path.phases;
-        let mut sum = Pair::splat(0.0);
-        let [mut fast, mut slow] = path.rates;
-        for _ in 0..steps {
-            let kick = random.kicks().map(|kick| kick * inertia);
-            let here = self.push([one, two]);
-            let gain = [(here[0] - fast) * inertia, (here[1] - slow) * inertia];
-            let rates = [
-                fast + gain[0] * step + kick[0],
-                slow + gain[1] * step + kick[1],
-            ];
-            let ahead = [one + fast * step, two + slow * step];
-            let there = self.push(ahead);
-            let later = [
-                (there[0] - rates[0]) * inertia,
-                (there[1] - rates[1]) * inertia,
-            ];
-            one += (fast + rates[0]) * (0.5 * step);
-            two += (slow + rates[1]) * (0.5 * step);
-            sum += one + two;
-            fast += (gain[0] + later[0]) * (0.5 * step) + kick[0];
-            slow += (gain[1] + later[1]) * (0.5 * step) + kick[1];
-        }
-        path.phases = [one, two];
-        path.rates = [fast, slow];
-        sum
-    }
-}
-
-/// Random kicks from xoshiro256++ (D. Blackman and S. Vigna, ACM Trans. Math. Softw. 47, 36 (2021),
-/// from memory), its state filled by `SplitMix64`.
-#[derive(Debug, Clone)]
-struct Random {
-    state: [u64; 4],
-    size: f64,
-}
-
-impl Random {
-    /// Kicks of 0 and ± `size`, which is √3 standard deviations.
-    fn new(seed: u64, size: f64) -> Self {
-        let mut seeds = SplitMix64::new(seed);
-        let state = core::array::from_fn(|_| seeds.draw());
-        Self { state, size }
-    }
-
-    #[inline]
-    fn word(&mut self) -> u64 {
-        let [a, b, c, d] = self.state;
-        let result = a.wrapping_add(d).rotate_left(23).wrapping_add(a);
-        let (mut c, mut d) = (c ^ a, d ^ b);
-        let b_next = b ^ c;
-        let a_next = a ^ d;
-        c ^= b << 17;
-        d = d.rotate_left(45);
-        self.state = [a_next, b_next, c, d];
-        result
-    }
-
-    /// One kick for each junction of two paths.
-    #[inline]
-    fn kicks(&mut self) -> [Pair; 2] {
-        let (one, two) = (self.word(), self.word());
-        [
-            Pair::new(self.kick(one >> 32), self.kick(two >> 32)),
-            Pair::new(self.kick(one & 0xffff_ffff), self.kick(two & 0xffff_ffff)),
-        ]
-    }
-
-    /// A sixth of all words of 32 bits kick up, a sixth kick down.
-    #[inline]
-    fn kick(&self, word: u64) -> f64 {
-        let sixth = (word * 6) >> 32;
-        let sign = f64::from(u8::from(sixth == 0)) - f64::from(u8::from(sixth == 5));
-        sign * self.size
-    }
 }
 
 #[cfg(test)]
@@ -504,24 +223,6 @@ mod tests {
             paths.advance();
         }
         paths
-    }
-
-    #[test]
-    fn kicks_have_the_moments_of_noise() {
-        let mut random = Random::new(1, 3.0_f64.sqrt());
-        let n = 400_000;
-        let (mut first, mut second, mut fourth, mut product) = (0.0, 0.0, 0.0, 0.0);
-        for _ in 0..n {
-            let [x, y] = random.kicks().map(|kick| kick.both()[0]);
-            first += x;
-            second += x * x;
-            fourth += x * x * x * x;
-            product += x * y;
-        }
-        let n = f64::from(n);
-        assert!((first / n).abs() < 0.007 && (product / n).abs() < 0.007);
-        assert!((second / n - 1.0).abs() < 0.01);
-        assert!((fourth / n - 3.0).abs() < 0.03);
     }
 
     #[test]

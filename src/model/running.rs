@@ -16,19 +16,17 @@ pub(in crate::model) mod flow;
 pub(in crate::model) mod march;
 mod series;
 mod slow;
+mod turn;
 mod weakly_screened;
 
 use super::screened_loop::{CriticalCurve, Loop};
 use super::shunted_loop::ShuntedLoop;
-use crate::numerics::lanes::{Lane, Pair};
 use flow::Flow;
-use series::{Path, Series, TOLERANCE};
+use series::TOLERANCE;
+use turn::Turn;
 use weakly_screened::WeaklyScreened;
 
 use core::f64::consts::{PI, TAU};
-
-/// The most steps of one turn: a loop that has not turned by then creeps past the place where it would rest.
-const MOST_STEPS: u32 = 3_000;
 
 /// A longer turn creeps, too, and its linearisation has lost its digits.
 const LONG: f64 = 2e4;
@@ -109,19 +107,6 @@ impl Last {
     }
 }
 
-/// One turn from the section to the next: where it ends, when, and how that depends on where and
-/// under which parameters it began.
-#[derive(Debug, Clone, Copy)]
-struct Turn {
-    end: f64,
-    time: f64,
-    /// Of the end: in d, flux, bias.
-    end_slopes: [f64; 3],
-    /// Of the time.
-    time_slopes: [f64; 3],
-    steps: u32,
-}
-
 impl Running {
     /// For that loop; its capacitance is not looked at. Nothing when its critical current cannot
     /// be computed (a screening parameter out of all reason).
@@ -176,7 +161,7 @@ impl Running {
         let before = self.last;
         let mut best = REST;
         for _ in 0..MOST_TURNS {
-            let turn = self.turn(bias, reduced, difference);
+            let turn = Turn::new(&self.device, bias, reduced, difference);
             let Some(turn) = turn.filter(|turn| turn.time < LONG) else {
                 return self.creeping(bias, reduced, difference);
             };
@@ -238,81 +223,6 @@ impl Running {
             resistance: rise + transfer * self.device.flux_at(0.0, 1.0),
             error: 1e-6 * voltage,
         }
-    }
-
-    /// One turn from the section at `difference`.
-    fn turn(&self, bias: f64, flux: f64, difference: f64) -> Option<Turn> {
-        // The section lies where the mean of the phases moves fast for small differences.
-        let start = -0.5 * PI;
-        let mut path = Path {
-            phases: Pair::new(start + difference, start - difference),
-            slopes: [Pair::new(1.0, -1.0), Pair::splat(0.0), Pair::splat(0.0)],
-        };
-        let goal = 2.0 * start + 2.0 * TAU;
-        let mut series = Series::empty();
-        let mut time = 0.0;
-        for steps in 1..=MOST_STEPS {
-            series.expand(&self.device, bias, flux, &path);
-            let step = series.step();
-            let next = series.path_at(step);
-            if next.phases.sum() < goal {
-                path = next;
-                time += step;
-                continue;
-            }
-            let t = crossing(&series, goal, path.phases.sum(), next.phases.sum(), step);
-            return Some(cross(&series, t, time, steps));
-        }
-        None
-    }
-}
-
-/// When the sum of the phases comes to `goal`, which it passes within the step: Newton on the
-/// polynomial, kept between the ends.
-fn crossing(series: &Series, goal: f64, from: f64, to: f64, step: f64) -> f64 {
-    let (mut low, mut high) = (0.0, step);
-    let mut t = step * (goal - from) / (to - from);
-    for _ in 0..60 {
-        let (sum, rate) = series.sum_at(t);
-        if sum > goal {
-            high = t;
-        } else {
-            low = t;
-        }
-        let newton = t - (sum - goal) / rate;
-        let next = if newton > low && newton < high {
-            newton
-        } else {
-            0.5 * (low + high)
-        };
-        if (next - t).abs() <= 1e-14 * step {
-            return next;
-        }
-        t = next;
-    }
-    t
-}
-
-/// The turn that ends `t` after the last step's start.
-fn cross(series: &Series, t: f64, time: f64, steps: u32) -> Turn {
-    let end = series.path_at(t);
-    let rates = series.rates_at(t).both();
-    let sum_rate = rates[0] + rates[1];
-    let mut end_slopes = [0.0; 3];
-    let mut time_slopes = [0.0; 3];
-    for (place, (end_slope, time_slope)) in end_slopes.iter_mut().zip(&mut time_slopes).enumerate()
-    {
-        let [one, two] = end.slopes[place].both();
-        // At fixed time the sum would move by one + two; the crossing comes earlier by that.
-        *time_slope = -(one + two) / sum_rate;
-        *end_slope = 0.5 * (one - two + (rates[0] - rates[1]) * *time_slope);
-    }
-    Turn {
-        end: 0.5 * (end.phases - end.phases.swap()).both()[0],
-        time: time + t,
-        end_slopes,
-        time_slopes,
-        steps,
     }
 }
 
