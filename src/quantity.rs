@@ -8,14 +8,16 @@
 //! [`parse_quantity`] reads number and unit, [`parse_unit`] a unit alone, [`show()`] prints a value
 //! the way it is said back to the reader.
 
+mod expression;
 mod number;
 mod show;
 mod unit;
 
 use crate::numerics::elementary::log10;
 
+pub use expression::parse_unit;
 pub use show::{digits, show};
-pub use unit::{Dimension, Unit, parse_unit};
+pub use unit::{Dimension, Unit};
 
 /// The longest text looked at, in characters.
 pub const LONGEST: usize = 120;
