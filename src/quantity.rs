@@ -5,18 +5,20 @@
 //! refuses what it is not sure of: a comma that may be a decimal comma or may part thousands is
 //! asked about, never guessed.
 //!
-//! [`parse_quantity`] reads number and unit, [`parse_unit`] a unit alone, [`show()`] prints a value
-//! the way it is said back to the reader.
+//! [`parse_quantity`] reads number and unit, [`parse_unit`] a unit alone; [`show()`] writes a value and
+//! [`shown_unit`] a unit the way they are said back to the reader.
 
 mod expression;
 mod number;
 mod show;
+mod symbols;
 mod unit;
 
 use crate::numerics::elementary::log10;
 
 pub use expression::parse_unit;
-pub use show::{digits, show};
+pub use show::{digits, show, typed};
+pub use symbols::shown_unit;
 pub use unit::{Dimension, Unit};
 
 /// The longest text looked at, in characters.

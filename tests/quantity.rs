@@ -9,7 +9,9 @@
 
 use coldfringe::constants::FLUX_QUANTUM;
 use coldfringe::numerics::elementary::pow;
-use coldfringe::quantity::{Dimension, QuantityError, express, parse_quantity, parse_unit, show};
+use coldfringe::quantity::{
+    Dimension, QuantityError, digits, express, parse_quantity, parse_unit, show, shown_unit, typed,
+};
 use proptest::prelude::*;
 
 fn near(text: &str, si: f64) {
@@ -268,11 +270,11 @@ fn values_are_said_back_with_a_prefix() {
     assert_eq!(show(2.067_833_848e-15, "Wb", 3), "2.07 fWb");
     assert_eq!(show(1.142_4e-3, "T", 4), "1.142 mT");
     assert_eq!(show(999.7e-6, "A", 3), "1.00 mA");
-    assert_eq!(show(-100e-6, "A", 3), "-100 µA");
+    assert_eq!(show(-100e-6, "A", 3), "−100 µA");
     assert_eq!(show(0.0, "A", 3), "0 A");
     assert_eq!(show(12e-12, "m^2", 3), "12.0 µm²");
-    assert_eq!(show(0.5, "Phi0", 2), "0.50 Φ0");
-    assert_eq!(show(1.2e-6, "Phi0/sqrt(Hz)", 2), "1.2 µΦ0/√Hz");
+    assert_eq!(show(0.5, "Phi0", 2), "0.50 Φ₀");
+    assert_eq!(show(1.2e-6, "Phi0/sqrt(Hz)", 2), "1.2 µΦ₀/√Hz");
     assert_eq!(show(0.476_418, "", 3), "0.476");
     assert_eq!(show(33.0, "", 2), "33");
     assert_eq!(show(33.0, "", 4), "33");
@@ -280,19 +282,77 @@ fn values_are_said_back_with_a_prefix() {
     assert_eq!(show(4.94e-21, "J", 3), "4.94 zJ");
     assert_eq!(show(1234.0, "", 2), "1200");
     assert_eq!(show(f64::NAN, "A", 3), "no number");
+    // No prefix reaches so far.
+    assert_eq!(show(-1.043e-31, "J/Hz", 3), "−1.04·10⁻³¹ J/Hz");
+    assert_eq!(digits(2.5e-7, 2), "2.5·10⁻⁷");
+    assert_eq!(typed(-1.043e-31, 3), "-1.04e-31");
+    assert_eq!(typed(33.0, 4), "33");
+}
+
+#[test]
+fn units_are_shown_with_the_signs_of_the_trade() {
+    for (written, shown) in [
+        ("um2", "µm²"),
+        ("um^2", "µm²"),
+        ("uA", "µA"),
+        ("\u{3bc}A", "µA"),
+        ("fWb", "fWb"),
+        ("nV/sqrt(Hz)", "nV/√Hz"),
+        ("nV/√(Hz)", "nV/√Hz"),
+        ("uPhi0/sqrt(Hz)", "µΦ₀/√Hz"),
+        ("mphi_0", "mΦ₀"),
+        ("kohm", "kΩ"),
+        ("Ohm", "Ω"),
+        ("V*s", "V·s"),
+        ("V s", "V s"),
+        ("pV^2/Hz", "pV²/Hz"),
+        ("Phi0^2", "Φ₀²"),
+        ("s^-1", "s⁻¹"),
+        ("1/Hz", "1/Hz"),
+        ("J/Hz", "J/Hz"),
+        ("%", "%"),
+    ] {
+        let plain = parse_unit(written).map_or_else(|_| written.to_owned(), |unit| unit.symbol);
+        assert_eq!(shown_unit(&plain), shown, "{written}");
+    }
+    assert_eq!(shown_unit("1"), "");
+}
+
+#[test]
+fn two_numbers_in_one_box_are_told_of() {
+    for text in ["1 2 mT", "1 mT 2 mT", "1 mT, 2 mT"] {
+        let error = parse_quantity(text).unwrap_err().to_string();
+        let is_told = error.contains("one number") || error.contains("cannot be read");
+        assert!(is_told, "{text}: {error}");
+    }
+    let error = parse_quantity("1 2 mT").unwrap_err().to_string();
+    assert!(error.contains("give one number with its unit"), "{error}");
 }
 
 proptest! {
     /// What is shown can be read again, to the figures shown.
     #[test]
-    fn what_is_shown_can_be_read(mantissa in 1.0..10.0_f64, power in -17..9_i32, figures in 1..12_u32, which in 0..7_usize) {
-        let unit = ["A", "T", "Wb", "m", "m^2", "Phi0", "H"][which];
+    fn what_is_shown_can_be_read(mantissa in 1.0..10.0_f64, power in -33..17_i32, figures in 1..12_u32, which in 0..9_usize) {
+        let unit = ["A", "T", "Wb", "m", "m^2", "Phi0", "H", "J/Hz", "Phi0/sqrt(Hz)"][which];
         let si = mantissa * pow(10.0, f64::from(power));
         let text = show(si, unit, figures);
         let parsed = parse_quantity(&text).unwrap();
-        let si = if unit == "Phi0" { si * FLUX_QUANTUM } else { si };
+        let si = if unit.starts_with("Phi0") { si * FLUX_QUANTUM } else { si };
         let error = (parsed.si / si - 1.0).abs();
         prop_assert!(error <= 0.51 * pow(10.0, 1.0 - f64::from(figures)) + 1e-14, "{} {}", text, error);
+    }
+
+    /// What is echoed of a typed unit can be typed again, and means the same.
+    #[test]
+    fn what_is_echoed_can_be_typed(text in "[uµnkpm]?(A|T|Hz|Phi0|phi_0|Φ₀|Wb|ohm|m|s|sqrt\\(Hz\\)|√Hz|V)(\\^-?[1-4]|2|\\*\\*2|²|⁻¹|\\^0\\.5|\\^-1/2|\\^\\(1/2\\))?([/* ][unm]?(A|s|Hz|Phi0|√Hz|sqrt\\(Hz\\)|m)(\\^2|2)?)?") {
+        let Ok(unit) = parse_unit(&text) else { return Ok(()) };
+        let shown = shown_unit(&unit.symbol);
+        let again = parse_unit(&shown).unwrap_or_else(|error| panic!("{text} is shown as {shown}: {error}"));
+        prop_assert_eq!(again.factor.to_bits(), unit.factor.to_bits(), "{} {}", text, shown);
+        prop_assert_eq!(again.dimension, unit.dimension, "{} {}", text, shown);
+        // Shown again it stays as it is.
+        let twice = shown_unit(&again.symbol);
+        prop_assert_eq!(twice, shown);
     }
 
     /// Every double written shortest is read back to the bit.

@@ -1,6 +1,7 @@
 //! One axis of a chart: its words, its unit, its ends.
 
 use super::error::FigureError;
+use crate::quantity::shown_unit;
 
 /// An axis with checked ends.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,24 +80,5 @@ impl Axis {
     #[must_use]
     pub fn in_quanta(&self) -> bool {
         self.unit == "\u{3a6}\u{2080}"
-    }
-}
-
-/// A unit as readers see it: `Phi0` and `Φ0` become Φ₀, a leading `u` the micro sign, `Ohm` Ω.
-#[must_use]
-pub fn shown_unit(unit: &str) -> String {
-    let unit = unit.trim();
-    if unit == "1" {
-        return String::new();
-    }
-    let unit = unit
-        .replace("Phi0", "\u{3a6}\u{2080}")
-        .replace("\u{3a6}0", "\u{3a6}\u{2080}")
-        .replace("Ohm", "\u{3a9}")
-        .replace("sqrt(Hz)", "\u{221a}Hz")
-        .replace("^2", "\u{b2}");
-    match unit.strip_prefix('u') {
-        Some(rest) if !rest.is_empty() => format!("\u{b5}{rest}"),
-        _ => unit,
     }
 }

@@ -8,7 +8,7 @@
 
 use crate::experiment::Inside;
 use crate::numerics::order::within;
-use crate::quantity::show;
+use crate::quantity::show as said;
 
 use super::BoardPicture;
 use super::scene::{Anchor, Colour, Scene, words_width};
@@ -192,11 +192,6 @@ pub fn describe(inside: &Inside, picture: BoardPicture, show_sum: bool) -> Strin
             ring::describe(inside, picture == BoardPicture::LoopAtRest, show_sum)
         }
     }
-}
-
-/// A quantity in words, with the flux quantum as everywhere on a board: `1.3 µΦ₀/√Hz`.
-fn said(si: f64, unit: &str, figures: u32) -> String {
-    show(si, unit, figures).replace("\u{3a6}0", "\u{3a6}\u{2080}")
 }
 
 /// A flux in words: `1.50 Φ₀`.

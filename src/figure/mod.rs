@@ -30,7 +30,7 @@ pub mod theme;
 pub mod ticks;
 pub mod vector;
 
-pub use axis::{Axis, shown_unit};
+pub use axis::Axis;
 #[cfg(not(target_arch = "wasm32"))]
 pub use bitmap::png;
 pub use board::BoardOptions;

@@ -6,11 +6,11 @@ use super::html::escape;
 use super::islands::{self, IslandWords};
 use super::symbols::{marked, plain};
 use crate::experiment::descriptions;
-use crate::figure::shown_unit;
 use crate::lesson::spec::{
     Ask, Bench, Block, NumberSpec, Observation, Paint, Prediction, Question, Statement,
 };
 use crate::prediction::confidence::Confidence;
+use crate::quantity::shown_unit;
 
 /// The markup of one block. `lesson` is the lesson's slug; `words` are the block's texts as HTML.
 #[must_use]

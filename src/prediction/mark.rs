@@ -81,7 +81,7 @@ pub fn assess_mark(task: &MarkTask<'_>, at: f64) -> MarkAssessment {
         // A marker is placed more finely than a curve is drawn, so three figures are told.
         places: format!(
             "Your marker is at {}; the computed place is {}.",
-            place(at),
+            digits(at, 3),
             place_with_unit(
                 if task.mirrored && at * task.answer < 0.0 {
                     -task.answer
@@ -96,13 +96,8 @@ pub fn assess_mark(task: &MarkTask<'_>, at: f64) -> MarkAssessment {
     }
 }
 
-/// Three figures, with the sign that print uses.
-fn place(place: f64) -> String {
-    digits(place, 3).replace('-', "\u{2212}")
-}
-
 fn place_with_unit(place: f64, unit: &str) -> String {
-    format!("{} {}", self::place(place), shown_unit(unit))
+    format!("{} {}", digits(place, 3), shown_unit(unit))
         .trim_end()
         .to_owned()
 }

@@ -7,7 +7,9 @@ mod wanted;
 use super::slips::Slip;
 use crate::decimal::shortest;
 use crate::experiment::{ExperimentError, Setup, Sought, seek, sought_unit};
-use crate::quantity::{Dimension, Parsed, QuantityError, Unit, parse_quantity, parse_unit, show};
+use crate::quantity::{
+    Dimension, Parsed, QuantityError, Unit, parse_quantity, parse_unit, show, shown_unit,
+};
 
 use made::made_by_slips;
 use wanted::Wanted;
@@ -186,14 +188,15 @@ fn unit(text: &str) -> Result<Unit, QuantityError> {
 
 fn other_kind(typed: &Unit, default: &Unit, asked: &str) -> NumberAssessment {
     let kind = |unit: &Unit| {
-        unit.dimension
-            .words()
-            .map_or_else(|| format!("something in {}", unit.symbol), str::to_owned)
+        unit.dimension.words().map_or_else(
+            || format!("something in {}", shown_unit(&unit.symbol)),
+            str::to_owned,
+        )
     };
     let asked = if asked.is_empty() {
         "no unit".to_owned()
     } else {
-        super::words::shown_unit(asked)
+        shown_unit(asked)
     };
     NumberAssessment {
         verdict: NumberVerdict::OtherKind,
@@ -213,10 +216,11 @@ fn notes(parsed: &Parsed, unit: &str) -> Vec<String> {
         if parsed.unit.is_none() {
             notes.push(format!(
                 "No unit was given; {} was taken.",
-                super::words::shown_unit(unit)
+                shown_unit(unit)
             ));
         }
-        if parsed.significant_figures < 2 {
+        // A zero has no figures.
+        if parsed.significant_figures < 2 && parsed.value.abs() > 0.0 {
             notes.push("One figure says little; give two or three.".to_owned());
         }
     }

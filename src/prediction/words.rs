@@ -6,6 +6,7 @@ use super::features::{Features, Jump, Origin};
 use super::pictures::Picture;
 use super::verdict::Verdict;
 use crate::decimal::fixed;
+use crate::quantity;
 
 /// Said when nothing can be made of a sketch.
 pub(super) const UNREADABLE: &str =
@@ -303,15 +304,12 @@ fn list(places: &[f64], near: f64) -> Option<String> {
     (listed > 0).then_some(text)
 }
 
-/// A unit as it is shown: `Phi0` as `Φ₀`, `u` as the micro sign, a pure share as nothing.
+/// A unit as it is shown; a pure share has none.
 pub(super) fn shown_unit(unit: &str) -> String {
-    if unit == "relative" || unit == "1" {
-        return String::new();
-    }
-    let unit = unit.replace("Phi0", "Φ₀");
-    match unit.strip_prefix('u') {
-        Some(rest) if !rest.is_empty() => format!("µ{rest}"),
-        _ => unit,
+    if unit == "relative" {
+        String::new()
+    } else {
+        quantity::shown_unit(unit)
     }
 }
 

@@ -158,7 +158,14 @@ impl Reader<'_> {
             .map_or(self.rest.len(), |(at, _)| at);
         let (word, rest) = self.rest.split_at(end);
         if word.is_empty() {
-            return Err(self.bad("a unit is missing"));
+            let is_digit = self
+                .rest
+                .starts_with(|letter: char| letter.is_ascii_digit());
+            return Err(self.bad(if is_digit {
+                "a number stands where a unit belongs; give one number with its unit"
+            } else {
+                "a unit is missing"
+            }));
         }
         if let Some(found) = lookup(word) {
             self.rest = rest;

@@ -1,5 +1,6 @@
 //! A value said back to the reader: `2.07 fWb`.
 
+use super::symbols::{raised, shown_unit};
 use crate::decimal::fixed;
 use crate::numerics::elementary::{log10, pow};
 
@@ -18,36 +19,31 @@ const STEPS: &[(i32, &str)] = &[
     (12, "T"),
 ];
 
-/// A value in SI base units with an engineering prefix and so many significant figures.
+/// A value in SI base units with an engineering prefix and so many significant figures, as it is
+/// shown to people. [`parse_quantity`](super::parse_quantity) reads it again.
 ///
 /// `unit_si` is the unit without prefix as the command prints it: `Wb`, `A`, `m^2`, `Phi0`,
 /// `Phi0/sqrt(Hz)`, or empty for a pure number. The prefix goes to the first symbol (squared with
-/// it: `181 nm`, `1.81 µm²`). Pure numbers, and flux quanta between a thousandth and ten thousand, have none. A pure
-/// number that is whole has no digits behind the point.
+/// it: `181 nm`, `1.81 µm²`). Pure numbers, flux quanta between a thousandth and ten thousand, and
+/// what no prefix reaches have none. A pure number that is whole has no digits behind the point.
 ///
 /// ```
 /// use coldfringe::quantity::show;
 /// assert_eq!(show(2.067_833_8e-15, "Wb", 3), "2.07 fWb");
 /// assert_eq!(show(1.81e-12, "m^2", 3), "1.81 µm²");
-/// assert_eq!(show(0.5, "Phi0", 2), "0.50 Φ0");
+/// assert_eq!(show(0.5, "Phi0", 2), "0.50 Φ₀");
+/// assert_eq!(show(1.04e-31, "J/Hz", 3), "1.04·10⁻³¹ J/Hz");
 /// assert_eq!(show(33.0, "", 4), "33");
 /// ```
 #[must_use]
 pub fn show(si: f64, unit_si: &str, figures: u32) -> String {
     let figures = figures.clamp(1, 17);
-    let words = unit_words(unit_si);
+    let words = shown_unit(unit_si);
     if !si.is_finite() {
         return "no number".to_string();
     }
     if words.is_empty() {
-        // What is counted is whole: 33 fringes, not 33.00.
-        let has_room = si.abs() < pow(10.0, f64::from(figures));
-        let whole = has_room && (si - si.round()).abs() <= 0.0;
-        return if whole {
-            fixed(si.round(), 0)
-        } else {
-            digits(si, figures)
-        };
+        return printed(counted(si, figures));
     }
     if si.abs() <= 0.0 {
         return format!("0 {words}");
@@ -62,23 +58,55 @@ pub fn show(si: f64, unit_si: &str, figures: u32) -> String {
     let power = if squared { 2 } else { 1 };
     // Rounding first: 999.7 with three figures is 1.00 of the next prefix.
     let rounded = round_to(size, figures);
-    let mut best = STEPS.first().copied().unwrap_or((0, ""));
-    for (exponent, prefix) in STEPS {
-        if rounded >= pow(10.0, f64::from(exponent * power)) * (1.0 - 1e-12) {
-            best = (*exponent, prefix);
-        }
-    }
-    let scaled = si / pow(10.0, f64::from(best.0 * power));
-    format!("{} {}{words}", digits(scaled, figures), best.1)
+    let reached = STEPS
+        .iter()
+        .rev()
+        .find(|(exponent, _)| rounded >= pow(10.0, f64::from(exponent * power)) * (1.0 - 1e-12));
+    let (exponent, prefix) = reached.copied().unwrap_or((0, ""));
+    let scaled = si / pow(10.0, f64::from(exponent * power));
+    format!("{} {prefix}{words}", digits(scaled, figures))
 }
 
-/// A unit in print: superscripts, `Φ0`, `Ω`, `√`.
-fn unit_words(unit: &str) -> String {
-    unit.replace("Phi0", "Φ0")
-        .replace("sqrt(Hz)", "√Hz")
-        .replace("^2", "²")
-        .replace("ohm", "Ω")
-        .replace('*', "·")
+/// A number with so many significant figures as it is shown to people; powers of ten only where
+/// plain digits would mislead.
+#[must_use]
+pub fn digits(value: f64, figures: u32) -> String {
+    printed(significant(value, figures))
+}
+
+/// A number with so many significant figures as it is typed on a keyboard: `-1.04e-31`. A whole
+/// one has no digits behind the point.
+#[must_use]
+pub fn typed(value: f64, figures: u32) -> String {
+    match counted(value, figures) {
+        (digits, Some(power)) => format!("{digits}e{power}"),
+        (digits, None) => digits,
+    }
+}
+
+/// Digits, and the power of ten that they are to be multiplied by.
+type Written = (String, Option<i32>);
+
+/// In print: a true minus sign, and the power of ten written out.
+fn printed((digits, power): Written) -> String {
+    let digits = digits.replace('-', "\u{2212}");
+    match power {
+        Some(power) => {
+            let small = raised(power < 0, &power.unsigned_abs().to_string());
+            format!("{digits}·10{small}")
+        }
+        None => digits,
+    }
+}
+
+/// What is counted is whole: 33 fringes, not 33.00.
+fn counted(value: f64, figures: u32) -> Written {
+    let has_room = value.abs() < pow(10.0, f64::from(figures));
+    if has_room && (value - value.round()).abs() <= 0.0 {
+        (fixed(value.round() + 0.0, 0), None)
+    } else {
+        significant(value, figures)
+    }
 }
 
 fn round_to(size: f64, figures: u32) -> f64 {
@@ -93,18 +121,16 @@ fn round_to(size: f64, figures: u32) -> f64 {
     }
 }
 
-/// A number with so many significant figures; powers of ten only where plain digits would mislead.
-#[must_use]
-pub fn digits(value: f64, figures: u32) -> String {
+fn significant(value: f64, figures: u32) -> Written {
     if value.abs() <= 0.0 {
-        return "0".to_string();
+        return ("0".to_string(), None);
     }
     let rounded = round_to(value.abs(), figures);
     let magnitude = log10(rounded * (1.0 + 1e-14)).floor();
     if !(-4.0..7.0).contains(&magnitude) {
         let mantissa = value / pow(10.0, magnitude);
         let places = figures.saturating_sub(1) as usize;
-        return format!("{}e{}", fixed(mantissa, places), magnitude as i32);
+        return (fixed(mantissa, places), Some(magnitude as i32));
     }
     let mut places = 0;
     let mut have = magnitude + 1.0;
@@ -122,5 +148,5 @@ pub fn digits(value: f64, figures: u32) -> String {
     } else {
         value
     };
-    fixed(value, places)
+    (fixed(value, places), None)
 }

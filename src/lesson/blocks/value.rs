@@ -8,7 +8,7 @@ use super::answer::{Answer, read_answer};
 use super::model::Device;
 use super::setup::read_reference;
 use crate::experiment::sought_unit;
-use crate::quantity::{Dimension, Unit, parse_unit, show};
+use crate::quantity::{Dimension, Unit, parse_unit, show, shown_unit};
 
 /// Figures when the block does not say how many.
 const FIGURES: u32 = 3;
@@ -43,8 +43,7 @@ fn read_text(blocks: &mut Blocks<'_, '_>, raw: &RawBlock) -> Option<String> {
         bare,
         blocks,
     )?;
-    // The minus sign of print.
-    Some(text.replace('-', "\u{2212}"))
+    Some(text)
 }
 
 fn written(
@@ -81,7 +80,7 @@ fn written(
     Some(if bare || unit.value.is_empty() {
         number
     } else {
-        format!("{number} {}", unit.value)
+        format!("{number} {}", shown_unit(&unit.value))
     })
 }
 

@@ -7,7 +7,7 @@ use super::{
 };
 use crate::experiment::seek;
 use crate::prediction::slips::Slip;
-use crate::quantity::{Unit, parse_quantity, show};
+use crate::quantity::{Unit, parse_quantity, show, typed};
 
 /// A numeric question with its answer, and what its slips make of it, computed once for all that
 /// may be typed. Where only one text is to be judged, [`assess_number`] asks less of the model.
@@ -71,7 +71,7 @@ impl NumberExpectation {
     /// A value in SI units as somebody would type it, in the unit beside the box.
     #[must_use]
     pub fn written(&self, value: f64, figures: u32) -> String {
-        let number = show(value / self.wanted.default.factor, "", figures);
+        let number = typed(value / self.wanted.default.factor, figures);
         format!("{number} {}", self.wanted.beside)
             .trim_end()
             .to_owned()

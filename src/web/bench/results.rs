@@ -101,9 +101,9 @@ impl Results {
     }
 }
 
-/// The number of a reading with its unit, the flux quantum as everywhere on a chart.
+/// The number of a reading with its unit.
 fn said(reading: &Reading) -> String {
-    quantity::show(reading.value, reading.unit, 3).replace("\u{3a6}0", "\u{3a6}\u{2080}")
+    quantity::show(reading.value, reading.unit, 3)
 }
 
 fn is_met(challenge: &Challenge, trace: &Trace) -> bool {

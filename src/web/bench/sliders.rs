@@ -3,8 +3,8 @@
 use super::Bench;
 use crate::decimal::{fixed, shortest};
 use crate::experiment::ParameterKind;
-use crate::figure::shown_unit;
 use crate::numerics::order::within;
+use crate::quantity::shown_unit;
 use crate::web::measure;
 use crate::web::trouble::{self, Outcome};
 
