@@ -5,6 +5,7 @@ use std::rc::Rc;
 
 use web_sys::Element;
 
+use super::app::App;
 use super::island::Island;
 use super::store::Store;
 use super::trouble::{Outcome, Trouble};
@@ -32,6 +33,11 @@ pub(crate) fn start(_: Rc<Store>, _: Element) -> Outcome {
 }
 
 /// A numeric question of an assignment.
-pub(crate) fn mount_task(book: &Rc<Book>, _: &Element, _: &Question) -> Outcome<Rc<dyn Island>> {
+pub(crate) fn mount_task(
+    _: &Rc<App>,
+    book: &Rc<Book>,
+    _: &Element,
+    _: &Question,
+) -> Outcome<Rc<dyn Island>> {
     match **book {}
 }

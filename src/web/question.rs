@@ -9,7 +9,7 @@ use super::app::App;
 use super::background::{self, Errand, Status};
 use super::dom::{self, Listener};
 use super::island::Island;
-use super::number_field::NumberField;
+use super::number_field::{NumberField, drafted};
 use super::trouble::{self, Outcome};
 use super::verdict;
 use crate::experiment::Setup;
@@ -46,7 +46,7 @@ pub(crate) fn mount(
     } else {
         None
     };
-    let field = NumberField::mount(element, &spec.number.unit, |_| {})?;
+    let field = NumberField::mount(app, element, &spec.id, &spec.number.unit)?;
     let problem = dom::role(element, "problem")?;
     let place = dom::role(element, "verdict")?;
     let live = dom::role(element, "live")?;
@@ -165,11 +165,14 @@ impl Island for Question {
             return Ok(());
         };
         let kept = app.kept(&self.spec.id);
-        let Some(last) = kept.tries.last() else {
+        let last = kept.tries.last();
+        // A number that is being typed comes before the last one that was judged.
+        let text = drafted(&kept).or(last.map(|last| last.text.as_str()));
+        self.field.set(text.unwrap_or_default(), true);
+        let Some(last) = last else {
             dom::show(&self.place, false);
             return Ok(());
         };
-        self.field.set(&last.text, true);
         let Some(assessment) = self.assessment(&last.text)? else {
             dom::show(&self.place, false);
             return Ok(());

@@ -95,7 +95,7 @@ impl App {
             Block::Observe(observation) => observe::mount(self, element, observation)?,
             Block::Bench(spec) => bench::mount(self, element, spec)?,
             Block::Question(spec) => match &self.book {
-                Some(book) => workbook::mount_task(book, element, spec)?,
+                Some(book) => workbook::mount_task(self, book, element, spec)?,
                 None => question::mount(self, element, spec)?,
             },
             Block::Board(spec) => board::mount(element, spec)?,

@@ -75,7 +75,7 @@ pub(crate) fn mount(
 }
 
 /// Tells the walk of a new draft.
-fn draft(block: &str, answer: Option<StoredAnswer>) -> Message {
+pub(crate) fn draft(block: &str, answer: Option<StoredAnswer>) -> Message {
     Message::Draft {
         block: block.to_owned(),
         answer,

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use web_sys::Element;
 
-use super::{Asked, draft, standing};
+use super::{Asked, standing};
 use crate::experiment::Setup;
 use crate::lesson::spec::{NumberSpec, Prediction};
 use crate::prediction::number::{NumberTask, assess_number, unreadable};
@@ -37,13 +37,7 @@ impl NumberAsked {
         let setup = background::setup(&spec.setup)?;
         let board = stage::board_alone(element, spec.board, &setup)?;
         let at = stage::board_place(spec, &setup)?;
-        let (weak, block) = (Rc::downgrade(app), spec.id.clone());
-        let field = NumberField::mount(element, &number.unit, move |text| {
-            if let Some(app) = weak.upgrade() {
-                let answer = (!text.trim().is_empty()).then_some(StoredAnswer::Number(text));
-                app.send(draft(&block, answer));
-            }
-        })?;
+        let field = NumberField::mount(app, element, &spec.id, &number.unit)?;
         Ok(Self {
             setup,
             spec: number.clone(),

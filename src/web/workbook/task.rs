@@ -9,17 +9,20 @@ use web_sys::{Element, HtmlElement};
 use super::Book;
 use crate::homework::assignment::SOLUTION;
 use crate::lesson::spec::Question;
+use crate::web::app::App;
 use crate::web::background::{self, Errand, Status};
 use crate::web::dom::{self, Listener};
 use crate::web::island::Island;
-use crate::web::number_field::NumberField;
+use crate::web::number_field::{NumberField, drafted};
 use crate::web::trouble::{self, Outcome};
 use crate::web::verdict;
 use crate::workbook::{Message, TaskStanding};
 
 /// A live numeric question.
 pub(crate) struct Task {
+    app: Weak<App>,
     book: Weak<Book>,
+    id: String,
     place: usize,
     field: Rc<NumberField>,
     form: HtmlElement,
@@ -39,6 +42,7 @@ pub(crate) struct Task {
 
 /// Makes a numeric question live.
 pub(crate) fn mount(
+    app: &Rc<App>,
     book: &Rc<Book>,
     element: &Element,
     spec: &Question,
@@ -49,7 +53,7 @@ pub(crate) fn mount(
         None
     };
     let find = |role| dom::role(element, role);
-    let field = NumberField::mount(element, &spec.number.unit, |_| {})?;
+    let field = NumberField::mount(app, element, &spec.id, &spec.number.unit)?;
     let parts = [
         find("form")?,
         find("problem")?,
@@ -63,7 +67,9 @@ pub(crate) fn mount(
     let [form, problem, tries, verdict, live, ladder, next, asking] = parts;
     let place = book.assignment.task(&spec.id).map(|(place, _)| place);
     let task = Rc::new_cyclic(|me: &Weak<Task>| Task {
+        app: Rc::downgrade(app),
         book: Rc::downgrade(book),
+        id: spec.id.clone(),
         place: place.unwrap_or(usize::MAX),
         field,
         form,
@@ -255,10 +261,14 @@ impl Task {
             class.remove_1("committed")?;
         }
         let last = book.look(|work| work.last_answer(self.place).map(str::to_owned));
-        let kept = last.as_ref().and_then(Option::as_deref).unwrap_or_default();
-        // A number that is being typed is left alone.
-        if standing.closed || self.field.text().is_empty() {
-            self.field.set(kept, !standing.closed);
+        let answered = last.as_ref().and_then(Option::as_deref).unwrap_or_default();
+        // A number that is being typed is left alone, also when the page comes anew.
+        if standing.closed {
+            self.field.set(answered, false);
+        } else if self.field.text().is_empty() {
+            let kept = self.app.upgrade().map(|app| app.kept(&self.id));
+            let draft = kept.as_ref().and_then(drafted);
+            self.field.set(draft.unwrap_or(answered), true);
         }
         self.say(&book, &standing, last.flatten())?;
         self.show_ladder(&book, &standing)
