@@ -11,6 +11,7 @@ use coldfringe::page::shell::Assets;
 use coldfringe::workbook::page::entry;
 
 use crate::bundle::Form;
+use crate::offline;
 use crate::one_file::{Luggage, one_file};
 use crate::say;
 use crate::site::{Model, Site, Sources, counted};
@@ -56,13 +57,18 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
         Form::Module
     };
     let model = options.sources.model(form)?;
+    let (mut assets, mut more) = (model.assets(), model.files.clone());
+    if !options.single_file {
+        assets.extra_script = Some(offline::SCRIPT.to_owned());
+        more.push((offline::SCRIPT.to_owned(), offline::SCRIPT_TEXT.into()));
+    }
     let mut site = Site::make(
         &course,
         &homework,
         &options.sources.www()?,
         options.sources.notes().as_deref(),
-        &model.assets(),
-        &model.files,
+        &assets,
+        &more,
     )?;
     if options.single_file {
         // From disk, not every browser lets one page see what another one keeps: the list of pages says nothing of it.
@@ -76,6 +82,8 @@ pub(crate) fn execute(options: &Options) -> Result<()> {
     site.complete();
     if options.single_file {
         site = single_files(&site, &model)?;
+    } else {
+        offline::add_keeper(&mut site);
     }
     site.write(&options.out)?;
     say::line(&format!(

@@ -20,6 +20,8 @@ mod homework;
 #[cfg(not(target_arch = "wasm32"))]
 mod lessons;
 #[cfg(not(target_arch = "wasm32"))]
+mod offline;
+#[cfg(not(target_arch = "wasm32"))]
 mod one_file;
 #[cfg(not(target_arch = "wasm32"))]
 mod pack;

@@ -1,6 +1,9 @@
 // Reloads the page when a lesson or a style has changed. Served only by `serve --watch`.
 (async () => {
   const address = document.currentScript.src.replace(/assets\/reload\.js.*$/, "changes");
+  // A site that was once hosted at this address may have left its keeper of pages here.
+  const keepers = await (navigator.serviceWorker?.getRegistrations() ?? []);
+  keepers.forEach((keeper) => keeper.unregister());
   let seen = "";
   for (;;) {
     try {
