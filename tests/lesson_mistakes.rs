@@ -126,6 +126,15 @@ fn cases() -> Vec<(String, Mistake, &'static str, &'static str)> {
             "`reasons`",
         ),
         (
+            lesson(&sketch(
+                "setup = \"tern\"\nreasons = [\"A.\", \"B.\"]\nbecause = [\"C.\"]\n",
+                CHART,
+            )),
+            Mistake::UnknownWord,
+            "\"C.\"",
+            "as it stands there",
+        ),
+        (
             lesson(&sketch(tern, "")),
             Mistake::MissingKey,
             "```predict p",

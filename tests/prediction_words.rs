@@ -497,6 +497,31 @@ fn the_order_of_options_is_stable_for_a_reader_and_fair_over_readers() {
     assert!(pick::shuffled(0, 5).is_empty());
 }
 
+#[test]
+fn maxima_above_the_middle_are_told_without_a_ratio() {
+    let junction = case("one junction");
+    let mut sketch = Sketch::new(junction.grid);
+    for (x, y) in [
+        (0.0, 0.3),
+        (1.0, 0.0),
+        (1.5, 1.0),
+        (2.0, 0.0),
+        (2.5, 0.9),
+        (3.0, 0.0),
+    ] {
+        sketch.tap(x, y);
+        sketch.tap(-x, y);
+    }
+    let said = text(&assess(&junction.task(), &sketch).unwrap());
+    assert!(
+        said.contains(
+            "Your side maxima stand higher than the middle; the computed ones are 0.22 of it."
+        ),
+        "{said}"
+    );
+    assert_plain(&said, "maxima above the middle");
+}
+
 /// Rough drawings by somebody who has the right idea: straight lines between a few taps, rounded
 /// feet, slanted jumps, side lobes of a guessed height.
 #[test]

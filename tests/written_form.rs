@@ -231,20 +231,21 @@ fn block() -> impl Strategy<Value = Block> {
             text(),
             setup(),
             (option::of(picture()), option::of(text())),
-            texts(),
+            (texts(), vec(0..9_u32, 0..3)),
             ask()
         )
-            .prop_map(|(id, setup, (board, at), reasons, ask)| Block::Predict(
-                Prediction {
+            .prop_map(
+                |(id, setup, (board, at), (reasons, because), ask)| Block::Predict(Prediction {
                     id,
                     prompt: String::new(),
                     setup,
                     board,
                     at,
                     reasons,
+                    because,
                     ask
-                }
-            )),
+                })
+            ),
         (text(), any::<bool>(), options(), text()).prop_map(|(id, recall, options, right)| {
             Block::Observe(Observation {
                 id,

@@ -41,6 +41,7 @@ fn prediction(fields: &Fields<'_>) -> Option<Prediction> {
         board: optional_picture(fields),
         at: fields.optional_text("at"),
         reasons: fields.optional_texts("reasons"),
+        because: fields.optional_wholes("because"),
         ask: ask(&fields.part("ask"))?,
     })
 }

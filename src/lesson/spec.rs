@@ -153,6 +153,10 @@ pub struct Prediction {
     pub at: Option<String>,
     /// Reasons to choose from before committing (may be empty).
     pub reasons: Vec<String>,
+    /// Which of them lead to what is computed, counted from 0, the best first; empty when the
+    /// block does not say.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub because: Vec<u32>,
     /// What kind of answer is asked for.
     pub ask: Ask,
 }

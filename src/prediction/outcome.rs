@@ -79,3 +79,10 @@ impl Came {
         matches!(self, Self::AsPredicted | Self::Close)
     }
 }
+
+/// What is said to somebody whose prediction held, but for another reason than the one that leads
+/// there.
+#[must_use]
+pub fn better_reason(reason: &str) -> String {
+    format!("The reason that leads there is this one: \u{201c}{reason}\u{201d}")
+}

@@ -12,6 +12,10 @@ use crate::quantity;
 pub(super) const UNREADABLE: &str =
     "This sketch cannot be read by rules; compare the two curves by eye.";
 
+/// Side maxima higher than this, in shares of the central one, are no side lobes: they stand higher
+/// than the middle.
+const LEVEL: f64 = 1.05;
+
 /// At most this many places are listed.
 const LISTED: usize = 3;
 
@@ -218,6 +222,19 @@ impl Speaker<'_> {
             }
         };
         match (ratio(self.drawn), ratio(self.computed)) {
+            // How many times higher says nothing where the middle is all but zero.
+            (Some(mine), Some(theirs)) if mine > LEVEL && theirs > LEVEL => format!(
+                "Your side maxima stand {} above the middle than the computed ones.",
+                if mine > theirs { "farther" } else { "less far" }
+            ),
+            (Some(mine), Some(theirs)) if mine > LEVEL => format!(
+                "Your side maxima stand higher than the middle; the computed ones are {} of it.",
+                number(theirs)
+            ),
+            (Some(mine), Some(theirs)) if theirs > LEVEL => format!(
+                "Your side maxima are {} of the central one; the computed ones stand higher than it.",
+                number(mine)
+            ),
             (Some(mine), Some(theirs)) => format!(
                 "Your side maxima are {} of the central one; the computed ones {}.",
                 number(mine),

@@ -26,6 +26,8 @@ struct Predict {
     app: Weak<App>,
     id: String,
     reasons: Vec<String>,
+    /// Which of them lead to what is computed, the best first.
+    because: Vec<u32>,
     asked: Box<dyn Asked>,
     form: Form,
     verdict: HtmlElement,
@@ -61,6 +63,7 @@ pub(crate) fn mount(
         app: Rc::downgrade(app),
         id: spec.id.clone(),
         reasons: spec.reasons.clone(),
+        because: spec.because.clone(),
         asked,
         form,
         verdict,

@@ -55,6 +55,7 @@ pub(super) fn read_prediction(
         device.check_place(at, blocks.diagnostics);
     }
     let reasons = reader.texts("reasons", blocks.diagnostics);
+    let because = read_because(&reasons, blocks, reader);
     let ask = read_ask(blocks, &id, &kind?, device.as_ref(), board, reader);
     Some(Prediction {
         id,
@@ -63,8 +64,33 @@ pub(super) fn read_prediction(
         board,
         at: at.map(|at| at.value),
         reasons: reasons.into_iter().map(|text| text.value).collect(),
+        because,
         ask: ask?,
     })
+}
+
+/// The places, among the reasons, of those that lead to what is computed.
+fn read_because(
+    reasons: &[Text],
+    blocks: &mut Blocks<'_, '_>,
+    reader: &mut Reader<'_>,
+) -> Vec<u32> {
+    let mut places = Vec::new();
+    for named in reader.texts("because", blocks.diagnostics) {
+        let place = reasons
+            .iter()
+            .position(|reason| reason.value == named.value);
+        match place.map(u32::try_from) {
+            Some(Ok(place)) => places.push(place),
+            _ => blocks.diagnostics.add(
+                Mistake::UnknownWord,
+                named.span,
+                "this is none of the `reasons` of the block",
+                "write it as it stands there, letter by letter",
+            ),
+        }
+    }
+    places
 }
 
 fn read_ask(

@@ -2,6 +2,7 @@
 //! earlier attempts.
 
 use super::Predict;
+use crate::prediction::outcome::{Came, better_reason};
 use crate::session::{BlockRecord, Message};
 use crate::web::dom::{self, Listener};
 use crate::web::trouble::Outcome;
@@ -30,6 +31,10 @@ impl Predict {
         if said.headline.is_empty() {
             said.headline = "What was committed here cannot be read back.".to_owned();
         }
+        if said.came.is_some_and(Came::held) {
+            let best = self.better_reason(committed.reason);
+            said.notes.extend(best.map(better_reason));
+        }
         said.earlier = self.earlier();
         let buttons = verdict::show(&self.verdict, &said)?;
         let listeners = buttons
@@ -56,6 +61,15 @@ impl Predict {
             });
         }
         Ok(said.headline)
+    }
+
+    /// The reason that leads there, where another was given.
+    fn better_reason(&self, given: Option<u32>) -> Option<&str> {
+        let best = self.because.first()?;
+        if self.because.contains(&given?) {
+            return None;
+        }
+        self.reasons.get(*best as usize).map(String::as_str)
     }
 
     /// What was committed here in earlier attempts, in words: shown beside a new commitment only,
