@@ -42,13 +42,16 @@ mod browser {
     pub(crate) mod firefox;
     pub(crate) mod flux_into_voltage;
     pub(crate) mod gestures;
+    pub(crate) mod homework;
     pub(crate) mod keeping;
     pub(crate) mod lecture;
     pub(crate) mod lessons;
     pub(crate) mod many_slits;
+    pub(crate) mod marked_alike;
     pub(crate) mod measure;
     pub(crate) mod mishaps;
     pub(crate) mod numbers;
+    pub(crate) mod offline;
     pub(crate) mod one_file;
     pub(crate) mod one_junction;
     pub(crate) mod one_slit;
@@ -73,9 +76,9 @@ mod browser {
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
     accident, alone, assignment, contents, course_system, firefox, flux_into_voltage, keeping,
-    lecture, lessons, many_slits, measure, mishaps, numbers, one_file, one_junction, one_slit,
-    presenter, profile, reading, screened_loop, secrecy, slow, states, sweep_the_bias, taking_home,
-    the_loop, two_slits, wide_slits,
+    lecture, lessons, many_slits, marked_alike, measure, mishaps, numbers, offline, one_file,
+    one_junction, one_slit, presenter, profile, reading, screened_loop, secrecy, slow, states,
+    sweep_the_bias, taking_home, the_loop, two_slits, wide_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -164,12 +167,14 @@ const CHECKS: &[Check] = &[
     check!(assignment::slits_are_done_from_start_to_marks),
     check!(assignment::loops_are_done_by_keyboard_alone),
     check!(assignment::assignments_are_accessible_and_fit),
-    check!(assignment::browser_and_command_mark_slits_alike),
-    check!(assignment::browser_and_command_mark_loops_alike),
-    check!(assignment::browser_and_command_mark_sensor_design_alike),
-    check!(assignment::browser_and_command_mark_reading_data_alike),
+    check!(marked_alike::slits),
+    check!(marked_alike::loops),
+    check!(marked_alike::sensor_design),
+    check!(marked_alike::reading_data),
     check!(assignment::receipts_go_on_elsewhere),
     check!(assignment::assignments_are_kept_well),
+    check!(assignment::a_typed_number_is_not_lost),
+    check!(offline::a_site_opens_again_without_a_network),
     check!(lecture::of_lesson_one_is_given_by_keyboard_alone),
     check!(lecture::of_lesson_five_is_given_by_keyboard_alone),
     check!(lecture::survives_a_reload_and_going_back),

@@ -1,154 +1,18 @@
 //! Assignments as a student works through them, from the identifier to the receipt; and what the command makes of it.
 
-use std::path::Path;
-
-use coldfringe::homework::Identifier;
+use coldfringe::homework::Receipt;
 use coldfringe::homework::marking::{Paper, mark};
 use coldfringe::homework::receipt::Seal;
-use coldfringe::homework::{Assignment, Expected, Receipt, Variant, demo};
 use serde_json::json;
 
-use super::command;
 use super::downloads;
 use super::drawing::{Columns, Ends};
 use super::gestures::key;
+use super::homework::{
+    Key, answer, assignment, begin, graded, offer, press, saved, stands, take_up,
+};
 use super::page::{Checked, LAPTOP, NARROWEST, Page, TELEPHONE};
-use super::reader::{Means, Or};
-use crate::course;
-
-fn assignment(name: &str) -> Assignment {
-    course::assignment(name).assignment.clone()
-}
-
-/// A student's right answers, computed here.
-pub(super) struct Key {
-    assignment: Assignment,
-    variant: Variant,
-}
-
-impl Key {
-    pub(super) fn new(name: &str, student: &str) -> Self {
-        let assignment = assignment(name);
-        let student = Identifier::new(student).expect("an identifier");
-        Self {
-            variant: Variant::of(&assignment, &student),
-            assignment,
-        }
-    }
-
-    /// The right number, times something, as somebody types it.
-    pub(super) fn number(&self, task: &str, by: f64) -> String {
-        let (_, task) = self.assignment.task(task).expect("a question");
-        let block = self.assignment.block(task, &self.variant).expect("a block");
-        match Expected::new(&self.assignment.slug, &block).expect("an answer") {
-            Expected::Number(expected) => expected.written(expected.value() * by, 4),
-            other => panic!("{other:?}"),
-        }
-    }
-}
-
-impl Key {
-    /// Where a marker belongs, and how near it must come for certain.
-    fn place(&self, task: &str) -> (f64, f64) {
-        let (_, task) = self.assignment.task(task).expect("a question");
-        let block = self.assignment.block(task, &self.variant).expect("a block");
-        match Expected::new(&self.assignment.slug, &block).expect("an answer") {
-            Expected::Place(place) => (place.answer(), 0.02 * place.answer()),
-            other => panic!("{other:?}"),
-        }
-    }
-}
-
-/// Presses a button in the middle of the window, clear of the foot of the page.
-async fn press(page: &Page, selector: &str) -> Checked {
-    page.press_button(Means::Drag, selector).await
-}
-
-/// Opens an assignment and says who one is.
-async fn begin(page: &Page, name: &str, typed: &str) -> Checked {
-    page.open_live(&format!("homework/{name}.html")).await?;
-    press(page, "[data-role=who-name]").await?;
-    page.write(typed).await?;
-    press(page, "[data-role=who-form] [type=submit]").await?;
-    page.until("document.querySelector('main').hasAttribute('data-filled')")
-        .await
-}
-
-/// Waits until the foot of the page says so.
-async fn stands(page: &Page, words: &str) -> Checked {
-    page.until(&format!(
-        "document.querySelector('[data-role=sum]').textContent.includes({})",
-        json!(words)
-    ))
-    .await
-}
-
-async fn problem(page: &Page, block: &str) -> Or<String> {
-    let place = format!("#{block} [data-role=problem]");
-    page.until(&format!(
-        "document.querySelector('{place}').textContent !== ''"
-    ))
-    .await?;
-    page.text(&place).await
-}
-
-/// Types a number that cannot count.
-async fn offer(page: &Page, block: &str, text: &str) -> Or<String> {
-    page.retype(&format!("#{block} [data-role=number]"), text)
-        .await?;
-    press(page, &format!("#{block} [data-role=check]")).await?;
-    problem(page, block).await
-}
-
-/// Types a number that counts.
-pub(super) async fn answer(page: &Page, block: &str, text: &str) -> Or<String> {
-    page.value(&format!(
-        "document.querySelector('#{block} [data-role=live]').textContent = ''"
-    ))
-    .await?;
-    page.retype(&format!("#{block} [data-role=number]"), text)
-        .await?;
-    press(page, &format!("#{block} [data-role=check]")).await?;
-    page.until(&format!(
-        "document.querySelector('#{block} [data-role=live]').textContent !== ''"
-    ))
-    .await?;
-    page.verdict(block).await
-}
-
-/// A receipt that was saved.
-async fn saved(folder: &Path, name: &str) -> Or<String> {
-    let bytes = downloads::file(folder, name, |bytes| bytes.ends_with(b"}\n")).await?;
-    Ok(String::from_utf8(bytes)?)
-}
-
-/// Hands a file to the page; gives what is said if it is refused.
-async fn take_up(page: &Page, folder: &Path, text: &str) -> Checked {
-    let path = folder.join("handed.json");
-    std::fs::write(&path, text)?;
-    page.element("[data-role=receipt-file]")
-        .await?
-        .send_keys(&path.display().to_string())
-        .await?;
-    Ok(())
-}
-
-/// Marks a folder of receipts with the command; gives the line of a student.
-fn graded(name: &str, folder: &Path, student: &str) -> Or<String> {
-    let out = folder.join("marks.csv");
-    let receipt = folder.join(format!("receipt-{name}-{student}.json"));
-    command::run([
-        "grade".as_ref(),
-        "--assignment".as_ref(),
-        course::assignment_path(name).as_os_str(),
-        receipt.as_os_str(),
-        "--out".as_ref(),
-        out.as_os_str(),
-    ])?;
-    let text = std::fs::read_to_string(out)?;
-    let line = text.lines().find(|line| line.contains(student));
-    Ok(line.ok_or(text.clone())?.to_owned())
-}
+use super::reader::Means;
 
 /// |sin πf / πf| at a pad's columns, for an axis up to 1.1.
 fn pattern() -> Columns {
@@ -468,67 +332,6 @@ async fn fits(page: &Page, state: &str) -> Checked {
     Ok(())
 }
 
-/// What the browser makes of every receipt of an invented class is what the command makes of it.
-async fn marked_alike(page: Page, name: &str) -> Checked {
-    page.window(LAPTOP).await?;
-    page.still().await?;
-    let own = assignment(name);
-    let paper = Paper::new(&own);
-    let at = format!("coldfringe.homework.{}.{}", own.slug, own.version);
-    page.open_live(&format!("homework/{}.html", own.slug))
-        .await?;
-    let mut looked_at = 0;
-    for (file, text) in demo::class(&own, 12)? {
-        let Ok((receipt, Seal::Whole)) = Receipt::read(&text) else {
-            continue;
-        };
-        let Ok(student) = Identifier::new(&receipt.student) else {
-            continue;
-        };
-        if receipt.version != own.version || receipt.assignment != own.slug {
-            continue;
-        }
-        page.store(&at, &text).await?;
-        page.again().await?;
-        page.until("document.querySelector('main').dataset.judged === 'yes'")
-            .await?;
-        let shown = page
-            .value("document.querySelector('main').dataset.points")
-            .await?;
-        let marked = mark(&paper, &Variant::of(&own, &student), &receipt.entries)?;
-        let points = shown.as_str().unwrap_or_default().parse::<f64>()?;
-        assert!(
-            (points - marked.points()).abs() < 5e-4,
-            "{file}: {points} in the page, {} by the command",
-            marked.points()
-        );
-        looked_at += 1;
-    }
-    assert!(looked_at >= 8, "{name}: {looked_at}");
-    page.client.execute("localStorage.clear();", vec![]).await?;
-    Ok(())
-}
-
-/// *Slits*, judged in the page and by the command.
-pub(crate) async fn browser_and_command_mark_slits_alike(page: Page) -> Checked {
-    marked_alike(page, "slits").await
-}
-
-/// *Loops*, likewise.
-pub(crate) async fn browser_and_command_mark_loops_alike(page: Page) -> Checked {
-    marked_alike(page, "loops").await
-}
-
-/// *Sensor design*, likewise.
-pub(crate) async fn browser_and_command_mark_sensor_design_alike(page: Page) -> Checked {
-    marked_alike(page, "sensor-design").await
-}
-
-/// *Reading data*, likewise.
-pub(crate) async fn browser_and_command_mark_reading_data_alike(page: Page) -> Checked {
-    marked_alike(page, "reading-data").await
-}
-
 /// Two tabs work on one receipt; a newer version of the assignment keeps the older work.
 pub(crate) async fn assignments_are_kept_well(page: Page) -> Checked {
     page.window(LAPTOP).await?;
@@ -563,5 +366,48 @@ pub(crate) async fn assignments_are_kept_well(page: Page) -> Checked {
     assert!(page.text("#trouble").await?.contains("put aside"));
     assert!(page.stored().await?["coldfringe.put-aside"].contains("broken"));
     std::fs::remove_dir_all(&folder)?;
+    Ok(())
+}
+
+/// A number that was typed and not yet checked is still there after a reload, and cost no try.
+pub(crate) async fn a_typed_number_is_not_lost(page: Page) -> Checked {
+    page.window(LAPTOP).await?;
+    page.still().await?;
+    begin(&page, "slits", "ab12").await?;
+    let key = Key::new("slits", "ab12");
+    let (zero, period) = ("slits-first-zero", "slits-period");
+    let number = |block: &str| format!("#{block} [data-role=number]");
+    answer(&page, zero, &key.number("first-zero", 2.0)).await?;
+    page.retype(&number(zero), "1234 um2").await?;
+    page.retype(&number(period), "2,5 uT").await?;
+    let echo = page.text(&format!("#{zero} [data-role=echo]")).await?;
+    assert_eq!(echo, "read as 1234 µm²");
+    page.again().await?;
+    stands(&page, "0 of 6 done").await?;
+    for (block, typed, read, tries) in [
+        (zero, "1234 um2", "read as 1234 µm²", "4 of 5 tries left"),
+        (period, "2,5 uT", "read as 2.5 µT", "5 tries"),
+    ] {
+        let value = page
+            .value(&format!(
+                "document.querySelector('{}').value",
+                number(block)
+            ))
+            .await?;
+        assert_eq!(value, json!(typed), "{block}");
+        let place = |role| format!("#{block} [data-role={role}]");
+        assert_eq!(page.text(&place("echo")).await?, read, "{block}");
+        assert_eq!(page.text(&place("tries")).await?, tries, "{block}");
+    }
+    let said = page.verdict(zero).await?;
+    assert!(said.contains("Try 1 of 5"), "{said}");
+    // What was checked stands in the box again once nothing else is typed.
+    page.retype(&number(zero), "").await?;
+    page.again().await?;
+    stands(&page, "0 of 6 done").await?;
+    let value = page
+        .value(&format!("document.querySelector('{}').value", number(zero)))
+        .await?;
+    assert_eq!(value, json!(key.number("first-zero", 2.0)));
     Ok(())
 }

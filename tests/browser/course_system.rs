@@ -11,9 +11,9 @@ use axum::http::{StatusCode, Uri, header};
 use axum::response::IntoResponse;
 use serde_json::{Value, json};
 
-use super::assignment::{Key, answer};
 use super::command;
 use super::gestures::key;
+use super::homework::{Key, answer};
 use super::page::{Checked, LAPTOP, Page};
 use super::reader::{Means, Or};
 use super::slow::{

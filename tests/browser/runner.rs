@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 use crate::browser::driver::Driver;
 use crate::browser::page::{Checked, Page};
 use crate::browser::server::Server;
-use crate::browser::{course_system, one_file};
+use crate::browser::{course_system, offline, one_file};
 
 /// A check that takes longer has hung.
 const LIMIT: Duration = Duration::from_secs(120);
@@ -90,6 +90,9 @@ fn run(chosen: &[&Check], all: usize) -> ExitCode {
     let any = |part: &str| chosen.iter().any(|check| check.name.contains(part));
     if any("one_file") || any("firefox") {
         one_file::folder();
+    }
+    if any("offline") {
+        offline::folder();
     }
     if any("course_system") {
         course_system::folder();
