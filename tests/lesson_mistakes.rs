@@ -560,7 +560,7 @@ fn every_mistake_is_told_once_at_its_place_with_its_mend() {
         Mistake::UnreadableFile,
         Mistake::DuplicateSlug,
         Mistake::DuplicateNumber,
-        // These concern assignments: tests/homework.rs.
+        // These concern assignments: tests/homework/files.rs.
         Mistake::NoAssignmentBlock,
         Mistake::BadDraw,
         Mistake::NotFourHints,
