@@ -5,118 +5,25 @@
 //! No optimiser is run on the result: the one found on a search path may break the file (an old one does), and the page
 //! stays within its budget without.
 
+mod bind;
+mod part;
+
 use std::fs;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use sha2::{Digest as _, Sha256};
-use wasm_bindgen_cli_support::{Bindgen, Output};
 
 use crate::toolchain::{TARGET, Toolchain, ToolchainError};
 use crate::{child, place, say};
+use bind::bind;
+pub(crate) use part::{Form, Part};
 
 /// The version of the binding tool that is linked into this command, kept equal to the manifest by a test.
 pub(crate) const BINDGEN: &str = "0.2.130";
 
 /// Changes when the way from compiled wasm to bundle does, so that what was made the old way is made again.
 const RECIPE: &str = "4";
-
-/// A part of the library, compiled apart.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Part {
-    /// What every page of a lesson fetches: small first.
-    Page,
-    /// What the page of an assignment fetches: the same, with the student's numbers, receipts and marks.
-    Homework,
-    /// What computes in the background: fast first.
-    Worker,
-}
-
-impl Part {
-    /// The profile in the manifest. Each part has its own, and so a folder of its own: flags never change within one, and
-    /// both can be built at the same time.
-    fn profile(self) -> &'static str {
-        match self {
-            Self::Page => "wasm",
-            Self::Homework => "wasm-homework",
-            Self::Worker => "wasm-worker",
-        }
-    }
-
-    /// Compiler flags.
-    fn flags(self) -> &'static [&'static str] {
-        match self {
-            // The digest's rounds in a loop instead of written out.
-            Self::Page => &[
-                "--cfg",
-                "coldfringe_part=\"page\"",
-                "--cfg",
-                "coldfringe_without_homework",
-                "--cfg",
-                "sha2_backend_soft=\"compact\"",
-            ],
-            Self::Homework => &[
-                "--cfg",
-                "coldfringe_part=\"page\"",
-                "--cfg",
-                "sha2_backend_soft=\"compact\"",
-            ],
-            // Two numbers at a time: every browser that runs module workers can do that.
-            Self::Worker => &[
-                "--cfg",
-                "coldfringe_part=\"worker\"",
-                "-C",
-                "target-feature=+simd128",
-            ],
-        }
-    }
-
-    /// What kind of library is compiled: every kind in the manifest, or one.
-    fn library(self) -> &'static [&'static str] {
-        match self {
-            // For the browser alone: beside a library for Rust, an eighth more would be kept for other crates to call.
-            Self::Page | Self::Homework => &["--crate-type", "cdylib"],
-            // Fast first, the same makes this one a tenth larger: more is written out in its callers.
-            Self::Worker => &[],
-        }
-    }
-
-    /// What its files are called, before the digest.
-    pub(crate) fn name(self) -> &'static str {
-        match self {
-            Self::Page => "coldfringe",
-            Self::Homework => "coldfringe-homework",
-            Self::Worker => "coldfringe-worker",
-        }
-    }
-
-    /// What it is, in words.
-    fn words(self) -> &'static str {
-        match self {
-            Self::Page => "the page's code",
-            Self::Homework => "the code of an assignment's page",
-            Self::Worker => "the code that computes in the background",
-        }
-    }
-
-    /// The folder of its finished files.
-    fn shelf(self, form: Form) -> Result<PathBuf, place::PlaceError> {
-        let name = match form {
-            Form::Module => self.profile().to_owned(),
-            Form::Classic => format!("{}-classic", self.profile()),
-        };
-        Ok(place::wasm_target()?.join("bundle").join(name))
-    }
-}
-
-/// How the script of a bundle is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Form {
-    /// As a module, which a served page imports.
-    Module,
-    /// As a classic script that defines `wasm_bindgen`, for pages in one file: from disk, no page may import anything.
-    Classic,
-}
 
 /// The names of the two files of a bundle. Both names carry a digest of both contents, so a browser
 /// that kept one of them never pairs it with another build's.
@@ -153,7 +60,7 @@ pub(crate) enum BundleError {
     Bind(anyhow::Error),
     /// The script is written in another way than this command knows.
     #[error(
-        "the script for the wasm does not give `{0}` where it is looked for: the binding tool's way of writing has changed, so mend `shorten` in bundle.rs"
+        "the script for the wasm does not give `{0}` where it is looked for: the binding tool's way of writing has changed, so mend `shorten` in bundle/bind.rs"
     )]
     Unnamed(String),
     /// The script wants files that the bundle does not hold.
@@ -307,58 +214,6 @@ fn finished(stamp: &Path, source: &str) -> Option<BundleNames> {
     };
     let folder = stamp.parent()?;
     (folder.join(&names.script).is_file() && folder.join(&names.wasm).is_file()).then_some(names)
-}
-
-/// Makes the script and the final wasm in an emptied folder.
-fn bind(compiled: &Path, shelf: &Path, name: &str, form: Form) -> Result<BundleNames, BundleError> {
-    if shelf.exists() {
-        fs::remove_dir_all(shelf).map_err(at(shelf))?;
-    }
-    fs::create_dir_all(shelf).map_err(at(shelf))?;
-    let mut bindgen = Bindgen::new();
-    bindgen
-        .input_path(compiled)
-        .out_name(name)
-        .typescript(false)
-        // Names of functions are a tenth of the file; a panic's message has its place without.
-        .remove_name_section(true)
-        .remove_producers_section(true);
-    let mut output = match form {
-        Form::Module => bindgen.web(true),
-        Form::Classic => bindgen.no_modules(true),
-    }
-    .and_then(Bindgen::generate_output)
-    .map_err(BundleError::Bind)?;
-    let has_scripts = output.snippets().values().any(|list| !list.is_empty());
-    if has_scripts || !output.local_modules().is_empty() {
-        return Err(BundleError::Snippets);
-    }
-    let script = shorten(&mut output)?;
-    let wasm = output.wasm_mut().emit_wasm();
-    let digest = digest(&[script.as_bytes(), &wasm]);
-    let names = BundleNames {
-        script: format!("{name}-{}.js", &digest[..16]),
-        wasm: format!("{name}-{}.wasm", &digest[..16]),
-    };
-    let script = script.replace(&format!("{name}_bg.wasm"), &names.wasm);
-    fs::write(shelf.join(&names.script), script).map_err(at(shelf))?;
-    fs::write(shelf.join(&names.wasm), wasm).map_err(at(shelf))?;
-    Ok(names)
-}
-
-/// The script, in which each function that the wasm asks of it has a short name, as in the wasm then: of the tool's own names,
-/// each with a digest, a reader would fetch 6 kB.
-fn shorten(output: &mut Output) -> Result<String, BundleError> {
-    let mut script = output.js().to_owned();
-    for (place, import) in output.wasm_mut().imports.iter_mut().enumerate() {
-        let long = format!("{}: ", import.name);
-        if script.matches(&long).count() != 1 {
-            return Err(BundleError::Unnamed(import.name.clone()));
-        }
-        import.name = format!("f{place}");
-        script = script.replace(&long, &format!("{}: ", import.name));
-    }
-    Ok(script)
 }
 
 /// SHA-256 of the parts one after the other, in hexadecimal digits.
