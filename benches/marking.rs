@@ -20,8 +20,8 @@ mod marking {
     use divan::counter::ItemsCount;
 
     const ASSIGNMENTS: [&str; 4] = ["slits", "loops", "sensor-design", "reading-data"];
-    /// Receipts of a class.
-    const CLASS: usize = 2000;
+    /// Students of a class, with some 10,500 receipts.
+    const CLASS: usize = 10_000;
     const THREADS: usize = 2;
 
     fn assignment(slug: &str) -> Option<AssignmentFile> {
@@ -32,7 +32,7 @@ mod marking {
     }
 
     /// All receipts of a class on two threads, answers computed anew, and the rows compared.
-    #[divan::bench(args = ASSIGNMENTS, sample_count = 5, sample_size = 1)]
+    #[divan::bench(args = ASSIGNMENTS, sample_count = 3, sample_size = 1)]
     fn class(bencher: divan::Bencher<'_, '_>, slug: &str) {
         let Some(file) = assignment(slug) else { return };
         let Ok(receipts) = demo::class(&file.assignment, CLASS) else {

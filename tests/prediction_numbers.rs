@@ -13,6 +13,7 @@ use coldfringe::experiment::{Setup, Sought, seek};
 use coldfringe::prediction::{
     NumberAssessment, NumberTask, NumberTaskError, NumberVerdict, Slip, assess_number, number,
 };
+use coldfringe::quantity::parse_quantity;
 use hands::device;
 use proptest::prelude::*;
 
@@ -250,4 +251,39 @@ proptest! {
         let said = first_zero(&text);
         prop_assert!(!said.headline.is_empty());
     }
+}
+
+/// Marking a class asks only whether a text is right, many times over; the page asks for all that is said of it.
+#[test]
+fn what_is_accepted_is_what_is_judged_right() {
+    let (setup, answer) = (tern(), reading("first-zero"));
+    let expectation = number::NumberExpectation::new(&NumberTask {
+        setup: &setup,
+        answer: &answer,
+        unit: "mT",
+        within: 0.02,
+        slips: &["factor-2".to_owned()],
+    })
+    .unwrap();
+    let mut accepted = 0;
+    let texts = [
+        "1.14 mT",
+        "1.14",
+        "1,14 mT",
+        "1142 uT",
+        "1.14e-3 T",
+        "2.28 mT",
+        "1.2 mT",
+        "-1.14 mT",
+        "0",
+        "1.14 kg",
+        "1.14 T",
+    ];
+    for text in texts {
+        let is_right = expectation.assess(text).verdict == NumberVerdict::Right;
+        let parsed = parse_quantity(text).unwrap();
+        assert_eq!(expectation.accepts(&parsed), is_right, "{text}");
+        accepted += usize::from(is_right);
+    }
+    assert_eq!(accepted, 5);
 }

@@ -1,10 +1,12 @@
 //! An invented class, for trying marking out: right and wrong as people are, with a few receipts
 //! that deserve a second look. The same number gives the same class.
 
+mod curves;
+
 use super::assignment::{Assignment, SOLUTION};
 use super::identifier::Identifier;
 use super::judge::Expected;
-use super::marking::{Paper, PaperError};
+use super::marking::{Numbers, Paper, PaperError};
 use super::receipt::{Entry, Kind, Receipt};
 use super::variant::Variant;
 use crate::experiment::Setup;
@@ -12,7 +14,8 @@ use crate::lesson::spec::{Ask, Block};
 use crate::named::Named;
 use crate::numerics::elementary::sin;
 use crate::numerics::splitmix::SplitMix64;
-use crate::prediction::{Confidence, MODEL, PictureError, Sketch, pick, pictures};
+use crate::prediction::{Confidence, MODEL, PictureError, Sketch, pick};
+use curves::{Curves, STRETCH};
 
 /// Why an invented class cannot be made.
 #[derive(Debug, thiserror::Error)]
@@ -35,10 +38,11 @@ const ROUND: usize = 20;
 /// When the assignment cannot be computed.
 pub fn class(assignment: &Assignment, count: usize) -> Result<Vec<(String, String)>, DemoError> {
     let paper = Paper::new(assignment);
+    let mut curves = Curves::default();
     let mut files = Vec::new();
     for place in 0..count.min(100_000) {
         let student = Student::new(place);
-        let honest = student.receipt(&paper, &student.name)?;
+        let honest = student.receipt(&paper, &mut curves, &student.name)?;
         let file = format!("{}.json", student.name);
         match place % ROUND {
             3 => files.push((file, edited(&honest.text()))),
@@ -59,7 +63,7 @@ pub fn class(assignment: &Assignment, count: usize) -> Result<Vec<(String, Strin
             11 => {
                 // Solved with a neighbour's sheet.
                 let neighbour = Student::new(place.saturating_sub(1));
-                let mut receipt = student.receipt(&paper, &neighbour.name)?;
+                let mut receipt = student.receipt(&paper, &mut curves, &neighbour.name)?;
                 receipt.student.clone_from(&student.name);
                 receipt.values = honest.values;
                 files.push((file, receipt.text()));
@@ -116,7 +120,12 @@ impl Student {
     }
 
     /// What this student hands in, solving the sheet of `sheet`.
-    fn receipt(&self, paper: &Paper<'_>, sheet: &str) -> Result<Receipt, DemoError> {
+    fn receipt(
+        &self,
+        paper: &Paper<'_>,
+        curves: &mut Curves,
+        sheet: &str,
+    ) -> Result<Receipt, DemoError> {
         let assignment = paper.assignment();
         let variant = Identifier::new(sheet).map_or_else(
             |_| Variant::first(assignment),
@@ -126,7 +135,9 @@ impl Student {
             dice: self.dice.clone(),
             skill: self.skill,
             at: 0,
+            tries: assignment.rules.tries,
             entries: Vec::new(),
+            curves,
         };
         for (place, task) in assignment.tasks.iter().enumerate() {
             let expected = paper.expected(place, &variant)?;
@@ -136,7 +147,8 @@ impl Student {
                     task: task.id.clone(),
                     error,
                 })?;
-            work.answer(&task.id, &expected, &block, assignment)?;
+            let question = (place, paper.numbers(place, &variant));
+            work.answer(&task.id, &question, &expected, &block)?;
         }
         let mut values = Named::new();
         for (place, draw) in assignment.draws.iter().enumerate() {
@@ -157,14 +169,16 @@ impl Student {
 }
 
 /// A student at work.
-struct Work {
+struct Work<'a> {
     dice: SplitMix64,
     skill: f64,
     at: u32,
+    tries: u32,
     entries: Vec<Entry>,
+    curves: &'a mut Curves,
 }
 
-impl Work {
+impl Work<'_> {
     fn chance(&mut self, share: f64) -> bool {
         uniform(&mut self.dice) < share
     }
@@ -183,9 +197,9 @@ impl Work {
     fn answer(
         &mut self,
         task: &str,
+        question: &Numbers,
         expected: &Expected,
         block: &Block,
-        assignment: &Assignment,
     ) -> Result<(), DemoError> {
         if self.chance(0.03) {
             // Left out.
@@ -198,7 +212,7 @@ impl Work {
             _ => Confidence::Guess,
         });
         match expected {
-            Expected::Number(_) => self.numbers(task, expected, right, assignment.rules.tries),
+            Expected::Number(_) => self.numbers(task, expected, right),
             Expected::Curve {
                 kind,
                 column,
@@ -227,7 +241,7 @@ impl Work {
                 self.enter(task, Kind::Answer, format!("{at:.4}"), sure);
             }
             Expected::Sketch(..) => {
-                if let Some(sketch) = self.sketch(block, right)? {
+                if let Some(sketch) = self.sketch(question, block, right)? {
                     self.enter(task, Kind::Answer, sketch, sure);
                 }
             }
@@ -244,13 +258,13 @@ impl Work {
     }
 
     /// Tries, with hints between them, until it is right or the student gives up.
-    fn numbers(&mut self, task: &str, expected: &Expected, right: bool, tries: u32) {
+    fn numbers(&mut self, task: &str, expected: &Expected, right: bool) {
         let Expected::Number(number) = expected else {
             return;
         };
         let mut right = right;
         let mut hint = 0;
-        for _ in 0..tries {
+        for _ in 0..self.tries {
             if self.chance(0.06) {
                 let slip = ["about one", "1,234", "3 kg", ""];
                 let text = slip[self.dice.below(slip.len())].to_owned();
@@ -288,7 +302,12 @@ impl Work {
     }
 
     /// A drawn curve, a little stretched and trembling.
-    fn sketch(&mut self, block: &Block, right: bool) -> Result<Option<String>, DemoError> {
+    fn sketch(
+        &mut self,
+        question: &Numbers,
+        block: &Block,
+        right: bool,
+    ) -> Result<Option<String>, DemoError> {
         let Block::Predict(prediction) = block else {
             return Ok(None);
         };
@@ -312,26 +331,19 @@ impl Work {
         ) else {
             return Ok(None);
         };
-        let stretch = 1.0 + 0.05 * (uniform(&mut self.dice) - 0.5);
+        let stretch = 1.0 + 2.0 * STRETCH * (uniform(&mut self.dice) - 0.5);
         let height = 1.0 + 0.12 * (uniform(&mut self.dice) - 0.5);
         let (from, to) = (chart.x.from, chart.x.to);
-        let places: Vec<f64> = (0..=160)
-            .map(|k| from + (to - from) * f64::from(k) / 160.0)
-            .collect();
-        let si: Vec<f64> = places
-            .iter()
-            .map(|at| at / stretch * x.si_per_unit)
-            .collect();
-        let values = pictures::curve(&picture, &setup, &chart.column, &si)?;
         let tremor = 0.006 * (chart.y.to - chart.y.from);
         let phase = 6.3 * uniform(&mut self.dice);
-        let points: Vec<(f64, f64)> = places
-            .into_iter()
-            .zip(values)
-            .enumerate()
-            .map(|(k, (at, value))| {
-                let shake = sin(phase + 0.9 * k as f64);
-                (at, value / y.si_per_unit * height + tremor * shake)
+        let curve = self
+            .curves
+            .of(question, &picture, &setup, chart, x.si_per_unit)?;
+        let points: Vec<(f64, f64)> = (0..=160)
+            .map(|k| {
+                let at = from + (to - from) * f64::from(k) / 160.0;
+                let value = curve.near(at / stretch) / y.si_per_unit * height;
+                (at, value + tremor * sin(phase + 0.9 * f64::from(k)))
             })
             .collect();
         let mut sketch = Sketch::new(crate::prediction::SketchGrid::new(

@@ -7,6 +7,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use super::assignment::{Assignment, Rules, SOLUTION};
 use super::judge::{Expected, Judgement, TaskError, meant};
+use super::kept_runs;
 use super::receipt::{Entry, Kind};
 use super::variant::Variant;
 use crate::fields::FieldError;
@@ -25,7 +26,7 @@ pub struct Paper<'a> {
 const SHORT: usize = 200;
 
 /// A question by its place, with the places of the values it uses.
-type Numbers = (usize, Vec<usize>);
+pub(super) type Numbers = (usize, Vec<usize>);
 
 /// Why a question of an assignment cannot be computed.
 #[derive(Debug, thiserror::Error)]
@@ -114,9 +115,11 @@ impl<'a> Paper<'a> {
                 error,
             })?;
         let expected = Arc::new(
-            Expected::new(&self.assignment.slug, &block).map_err(|error| PaperError::Task {
-                task: question.id.clone(),
-                error: Box::new(error),
+            Expected::with(&self.assignment.slug, &block, kept_runs::setup).map_err(|error| {
+                PaperError::Task {
+                    task: question.id.clone(),
+                    error: Box::new(error),
+                }
             })?,
         );
         lock().insert(key, Arc::clone(&expected));

@@ -16,6 +16,7 @@ pub mod demo;
 pub mod grading;
 pub mod identifier;
 pub mod judge;
+mod kept_runs;
 pub mod marking;
 pub mod receipt;
 #[cfg(not(target_arch = "wasm32"))]

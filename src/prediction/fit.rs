@@ -19,6 +19,9 @@ const STRETCH_PRICE: f64 = 0.06;
 /// Price of stretching along y.
 const HEIGHT_PRICE: f64 = 0.02;
 
+/// Far above what rounding does to a sum, and far below any distance that matters.
+const LEEWAY: f64 = 1e-9;
+
 /// How a candidate fits.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Fit {
@@ -60,33 +63,37 @@ pub(super) fn fit(drawn: &EvenCurve, candidate: &Candidate, ends: (f64, f64), sw
         .step_by(STRIDE)
         .map(|place| (drawn.x(place), drawn.at(place)))
         .collect();
+    let count = places.len() as f64;
+    // Sum of squared distances beyond what each place's band reaches; given up beyond `most`.
+    let distance = |bands: &[(f64, f64)], y_scale: f64, most: f64| -> Option<f64> {
+        let mut sum = 0.0;
+        for ((_, y), (low, high)) in places.iter().zip(bands) {
+            let low = within(low * y_scale, ends.0, ends.1);
+            let high = within(high * y_scale, ends.0, ends.1);
+            let off = (low - y).max(y - high).max(0.0);
+            sum += off * off;
+            if sum > most {
+                return None;
+            }
+        }
+        Some(sum)
+    };
+    let (mut values, mut bands) = (Vec::new(), Vec::new());
+    // The candidate as it stands is among those tried: nothing dearer need be followed to its end.
+    lay(&places, candidate, 1.0, &mut values, &mut bands);
+    let unstretched = distance(&bands, 1.0, f64::INFINITY)
+        .map_or(f64::INFINITY, |sum| (sum / count).sqrt() / swing);
     for (x_scale, x_price) in x_scales(freedom.x) {
-        let values: Vec<f64> = places
-            .iter()
-            .map(|(x, _)| candidate.curve.at_x(x / x_scale))
-            .collect();
-        let bands: Vec<(f64, f64)> = (0..values.len())
-            .map(|index| {
-                let from = index.saturating_sub(REACH);
-                values
-                    .iter()
-                    .skip(from)
-                    .take(index + REACH - from + 1)
-                    .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &value| {
-                        (low.min(value), high.max(value))
-                    })
-            })
-            .collect();
+        lay(&places, candidate, x_scale, &mut values, &mut bands);
         for y_scale in y_scales(&places, &values, freedom.y) {
             let y_price = price(HEIGHT_PRICE, freedom.y) * log(y_scale).abs();
-            let mut sum = 0.0;
-            for ((_, y), (low, high)) in places.iter().zip(&bands) {
-                let low = within(low * y_scale, ends.0, ends.1);
-                let high = within(high * y_scale, ends.0, ends.1);
-                let off = (low - y).max(y - high).max(0.0);
-                sum += off * off;
-            }
-            let residual = (sum / places.len() as f64).sqrt() / swing;
+            let room = best.cost.min(unstretched) - x_price - y_price;
+            let reach = room.max(0.0) * swing + LEEWAY;
+            let most = reach * reach * count;
+            let Some(sum) = distance(&bands, y_scale, most) else {
+                continue;
+            };
+            let residual = (sum / count).sqrt() / swing;
             let cost = residual + x_price + y_price;
             if cost < best.cost {
                 best = Fit {
@@ -99,6 +106,34 @@ pub(super) fn fit(drawn: &EvenCurve, candidate: &Candidate, ends: (f64, f64), sw
         }
     }
     best
+}
+
+/// The candidate's values at the places of the drawn curve, stretched, and the band that each
+/// place's neighbours span.
+fn lay(
+    places: &[(f64, f64)],
+    candidate: &Candidate,
+    x_scale: f64,
+    values: &mut Vec<f64>,
+    bands: &mut Vec<(f64, f64)>,
+) {
+    values.clear();
+    values.extend(
+        places
+            .iter()
+            .map(|(x, _)| candidate.curve.at_x(x / x_scale)),
+    );
+    bands.clear();
+    bands.extend((0..values.len()).map(|index| {
+        let near = index.saturating_sub(REACH)..(index + REACH + 1).min(values.len());
+        values
+            .get(near)
+            .unwrap_or_default()
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &value| {
+                (low.min(value), high.max(value))
+            })
+    }));
 }
 
 /// What stretching costs: where the belief fixes no scale, no scale is dear.

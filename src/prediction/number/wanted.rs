@@ -7,7 +7,7 @@ use super::{
 };
 use crate::experiment::seek;
 use crate::prediction::slips::Slip;
-use crate::quantity::{Unit, parse_quantity, show, typed};
+use crate::quantity::{Parsed, Unit, parse_quantity, show, typed};
 
 /// A numeric question with its answer, and what its slips make of it, computed once for all that
 /// may be typed. Where only one text is to be judged, [`assess_number`] asks less of the model.
@@ -41,12 +41,16 @@ impl NumberExpectation {
     /// The value of a text in SI units, if it is of the kind that is asked for.
     #[must_use]
     pub fn reads(&self, text: &str) -> Option<f64> {
-        let parsed = parse_quantity(text).ok()?;
-        match &parsed.unit {
-            Some(typed) if typed.dimension != self.wanted.default.dimension => None,
-            Some(_) => Some(parsed.si),
-            None => Some(parsed.value * self.wanted.default.factor),
-        }
+        self.wanted.given(&parse_quantity(text).ok()?).ok()
+    }
+
+    /// Whether a text, as it was read, is right: as [`NumberExpectation::assess`] judges it, without
+    /// the words.
+    #[must_use]
+    pub fn accepts(&self, parsed: &Parsed) -> bool {
+        self.wanted
+            .given(parsed)
+            .is_ok_and(|given| self.wanted.takes(given))
     }
 
     /// The right value in words, with its unit.
@@ -104,6 +108,20 @@ impl Wanted {
         })
     }
 
+    /// What was given, in SI units; the unit when it is of another kind than what is asked.
+    fn given<'a>(&self, parsed: &'a Parsed) -> Result<f64, &'a Unit> {
+        match &parsed.unit {
+            Some(typed) if typed.dimension != self.default.dimension => Err(typed),
+            Some(_) => Ok(parsed.si),
+            None => Ok(parsed.value * self.default.factor),
+        }
+    }
+
+    /// Whether that is right.
+    fn takes(&self, given: f64) -> bool {
+        close(given, self.value, self.within)
+    }
+
     /// Judges a text; what the slips make of the value is asked for only when it is wrong.
     pub(super) fn judge<E>(
         &self,
@@ -121,14 +139,9 @@ impl Wanted {
                 });
             }
         };
-        if let Some(typed) = &parsed.unit
-            && typed.dimension != self.default.dimension
-        {
-            return Ok(other_kind(typed, &self.default, &self.beside));
-        }
-        let given = match &parsed.unit {
-            Some(_) => parsed.si,
-            None => parsed.value * self.default.factor,
+        let given = match self.given(&parsed) {
+            Ok(given) => given,
+            Err(typed) => return Ok(other_kind(typed, &self.default, &self.beside)),
         };
         let figures = parsed.significant_figures.clamp(2, 9);
         let read_as = Some(format!(
@@ -136,7 +149,7 @@ impl Wanted {
             show(given / self.base_unit.factor, self.base, figures)
         ));
         let notes = notes(&parsed, &self.beside);
-        if close(given, self.value, self.within) {
+        if self.takes(given) {
             return Ok(NumberAssessment {
                 verdict: NumberVerdict::Right,
                 headline: "This agrees with the computed value.".to_owned(),
