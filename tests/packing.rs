@@ -9,11 +9,15 @@
     reason = "a test stops at the first surprise"
 )]
 
+#[path = "packing/content_model.rs"]
+mod content_model;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::{Cursor, Read as _};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
+use content_model::fits_the_content_model;
 use roxmltree::{Document, Node};
 use zip::ZipArchive;
 
@@ -124,6 +128,7 @@ fn a_package_holds_what_its_manifest_lists_and_nothing_else() {
             let root = document.root_element();
             assert_eq!(root.tag_name().namespace(), Some(contents));
             assert_eq!(root.tag_name().name(), "manifest");
+            fits_the_content_model(root, (own, kind));
             assert_eq!(only(root, "schema").text(), Some("ADL SCORM"));
             assert_eq!(only(root, "schemaversion").text(), Some(schema));
             let (organization, item) = (only(root, "organization"), only(root, "item"));
