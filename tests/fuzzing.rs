@@ -13,9 +13,10 @@
 
 mod course;
 
+use std::cell::RefCell;
 use std::io::Write as _;
 use std::sync::mpsc::{RecvTimeoutError, Sender, channel};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use coldfringe::homework::demo;
 use coldfringe::homework::grading::{Grader, Keep};
@@ -39,8 +40,35 @@ fn cases(usual: u32) -> u32 {
         .unwrap_or(usual)
 }
 
-/// One text may take at most this long: far more than any should, so that only a hang is met.
-const PATIENCE: Duration = Duration::from_secs(300);
+/// One text may take at most this much of the processor's time: far more than any should, so that only a hang is met.
+const PATIENCE: Duration = Duration::from_secs(120);
+
+/// The processor's time that this program has used. On a busy machine that is far less than goes by: the longest lesson takes
+/// a second, and once stood still for minutes. Where it is not known, the time that goes by stands for it.
+fn used(start: Instant) -> Duration {
+    // User's and system's time are numbers 14 and 15, counted in hundredths of a second; the second may hold blanks.
+    let ticks = std::fs::read_to_string("/proc/self/stat")
+        .ok()
+        .and_then(|text| {
+            let (_, rest) = text.rsplit_once(')')?;
+            let mut fields = rest.split_whitespace().skip(11);
+            let user: u64 = fields.next()?.parse().ok()?;
+            let system: u64 = fields.next()?.parse().ok()?;
+            Some(user + system)
+        });
+    ticks.map_or_else(
+        || start.elapsed(),
+        |ticks| Duration::from_millis(10 * ticks),
+    )
+}
+
+/// A text that took more of it than this is slow enough to be shown after a long run.
+const SLOW: Duration = Duration::from_secs(2);
+
+/// Says something past the tests' own ears: what a test prints is kept from the eye.
+fn tell(words: &str) {
+    let _ = std::io::stderr().write_all(words.as_bytes());
+}
 
 /// Stops the run, showing the text, when one takes too long: a hang cannot be caught otherwise.
 struct Watch(Sender<Option<String>>);
@@ -49,19 +77,16 @@ impl Watch {
     fn new(target: &'static str) -> Self {
         let (sender, receiver) = channel::<Option<String>>();
         std::thread::spawn(move || {
-            let mut going: Option<String> = None;
+            let start = Instant::now();
+            let mut going: Option<(String, Duration)> = None;
             loop {
-                match receiver.recv_timeout(PATIENCE) {
-                    Ok(next) => going = next,
+                match receiver.recv_timeout(Duration::from_secs(10)) {
+                    Ok(next) => going = next.map(|text| (text, used(start))),
                     Err(RecvTimeoutError::Timeout) => {
-                        if let Some(text) = &going {
-                            let said = format!(
-                                "{target} hangs over
-{text:?}
-"
-                            );
-                            // Not by a macro: what a test prints is kept from the eye.
-                            let _ = std::io::stderr().write_all(said.as_bytes());
+                        if let Some((text, begun)) = &going
+                            && used(start).saturating_sub(*begun) > PATIENCE
+                        {
+                            tell(&format!("{target} hangs over\n{text:?}\n"));
                             std::process::abort();
                         }
                     }
@@ -94,12 +119,25 @@ fn hold(
         TestRunner::new_with_rng(config, seed)
     };
     let watch = Watch::new(target);
+    let begun = Instant::now();
+    let slowest = RefCell::new((SLOW, String::new()));
     let result = runner.run(&texts, |text| {
         let _ = watch.0.send(Some(text.clone()));
+        let start = used(begun);
         let done = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| test(&text)));
         let _ = watch.0.send(None);
+        let took = used(begun).saturating_sub(start);
+        if took > slowest.borrow().0 {
+            slowest.replace((took, text));
+        }
         done.map_err(|_| TestCaseError::fail("it broke off"))
     });
+    let (longest, text) = slowest.into_inner();
+    if longest > SLOW && std::env::var_os("COLDFRINGE_CASES").is_some() {
+        tell(&format!(
+            "{target}: the slowest text took {longest:.1?}\n{text:?}\n"
+        ));
+    }
     if let Err(error) = result {
         panic!("{target}: {error}");
     }
