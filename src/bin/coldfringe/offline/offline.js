@@ -29,6 +29,7 @@
     keepers.addEventListener("controllerchange", hand);
     window.addEventListener("load", () => {
         hand();
-        keepers.register(new URL("sw.js", root)).catch(() => {});
+        // Browsers look for another build by themselves, but some only after a long while.
+        keepers.register(new URL("sw.js", root)).then((keeper) => keeper.update()).catch(() => {});
     });
 })();
