@@ -9,6 +9,20 @@ use super::{Number, Reader, Text, TextOrTable};
 use crate::lesson::diagnostic::{Diagnostics, Mistake};
 
 impl<'t> Reader<'t> {
+    /// The value of a key that must be there; told when it is not.
+    fn needed(
+        &mut self,
+        key: &'static str,
+        example: &str,
+        diagnostics: &mut Diagnostics<'_>,
+    ) -> Option<&'t Spanned<DeValue<'t>>> {
+        let value = self.find(key);
+        if value.is_none() {
+            self.missing(key, example, diagnostics);
+        }
+        value
+    }
+
     /// A text; told when it has another type, silent when it is not there.
     pub(crate) fn optional_text(
         &mut self,
@@ -26,10 +40,7 @@ impl<'t> Reader<'t> {
         example: &str,
         diagnostics: &mut Diagnostics<'_>,
     ) -> Option<Text> {
-        if self.find(key).is_none() {
-            self.missing(key, example, diagnostics);
-            return None;
-        }
+        self.needed(key, example, diagnostics)?;
         let text = self.optional_text(key, diagnostics)?;
         if text.value.trim().is_empty() {
             diagnostics.add(
@@ -96,10 +107,7 @@ impl<'t> Reader<'t> {
         example: &str,
         diagnostics: &mut Diagnostics<'_>,
     ) -> Option<Number> {
-        if self.find(key).is_none() {
-            self.missing(key, example, diagnostics);
-            return None;
-        }
+        self.needed(key, example, diagnostics)?;
         self.optional_number(key, diagnostics)
     }
 
@@ -159,10 +167,7 @@ impl<'t> Reader<'t> {
         to: u32,
         diagnostics: &mut Diagnostics<'_>,
     ) -> Option<u32> {
-        if self.find(key).is_none() {
-            self.missing(key, &from.to_string(), diagnostics);
-            return None;
-        }
+        self.needed(key, &from.to_string(), diagnostics)?;
         self.optional_whole(key, from, to, diagnostics)
     }
 
@@ -222,10 +227,7 @@ impl<'t> Reader<'t> {
         example: &str,
         diagnostics: &mut Diagnostics<'_>,
     ) -> Option<Reader<'t>> {
-        if self.find(key).is_none() {
-            self.missing(key, example, diagnostics);
-            return None;
-        }
+        self.needed(key, example, diagnostics)?;
         self.optional_table(key, diagnostics)
     }
 
@@ -236,10 +238,7 @@ impl<'t> Reader<'t> {
         example: &str,
         diagnostics: &mut Diagnostics<'_>,
     ) -> Option<TextOrTable<'t>> {
-        let Some(value) = self.find(key) else {
-            self.missing(key, example, diagnostics);
-            return None;
-        };
+        let value = self.needed(key, example, diagnostics)?;
         if let Some(reader) = self.as_table(key, value) {
             return Some(TextOrTable::Table(reader));
         }
