@@ -7,9 +7,6 @@
     reason = "each test file uses its share; a test stops at the first surprise"
 )]
 
-#[path = "../course/mod.rs"]
-mod course;
-
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
@@ -17,6 +14,8 @@ use coldfringe::experiment::Setup;
 use coldfringe::lesson::spec::{Ask, Block};
 use coldfringe::numerics::elementary::sin;
 use coldfringe::prediction::{Sketch, SketchGrid, SketchTask, pictures};
+
+use crate::course;
 
 /// A sketch question: device, column and paper.
 pub(crate) struct Case {
@@ -106,6 +105,21 @@ impl Case {
             })
             .collect()
     }
+}
+
+/// A hand that draws the curve as it is.
+pub(crate) const STEADY: Hand = Hand {
+    name: "steady",
+    stretch: 0.0,
+    height: 0.0,
+    uneven: 0.0,
+    lobes: 0.0,
+    tremor: 0.0,
+};
+
+/// The case of that name.
+pub(crate) fn case(name: &str) -> Case {
+    cases().into_iter().find(|case| case.name == name).unwrap()
 }
 
 /// Every sketch of every lesson, on its own axes and with its own pictures.
