@@ -5,7 +5,8 @@
 //! `COLDFRINGE_BROWSER=1 cargo test --test browser -- contents` runs the checks whose names hold `contents`.
 //!
 //! A check is an `async fn(Page) -> Checked` in a file of its own room, listed in [`CHECKS`]. Each gets a browser session
-//! with a fresh profile; one server and one driver serve them all. A screenshot of every failure is kept.
+//! with a fresh profile; one server and one driver serve them all. Two run at a time: a check writes files under names that
+//! no other has. A screenshot of every failure is kept.
 
 // For wasm an empty program stands here, because cargo builds every target.
 #![allow(

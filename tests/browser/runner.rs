@@ -1,10 +1,15 @@
-//! Runs the checks one after the other and reports as cargo's own test runner does.
+//! Runs the checks, two at a time where there are processors for it, and reports in their order as cargo's own test runner
+//! does. A check spends most of its time waiting for the page, and has a browser with a profile of its own.
 
 use std::future::Future;
 use std::path::PathBuf;
 use std::pin::Pin;
 use std::process::ExitCode;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
+
+use tokio::sync::{Semaphore, mpsc};
+use tokio::task::JoinHandle;
 
 use crate::browser::driver::Driver;
 use crate::browser::page::{Checked, Page};
@@ -34,7 +39,7 @@ macro_rules! check {
 pub(crate) use check;
 
 /// Runs what the arguments and the environment ask for.
-pub(crate) fn main(checks: &[Check]) -> ExitCode {
+pub(crate) fn main(checks: &'static [Check]) -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let filters: Vec<&String> = arguments
         .iter()
@@ -48,7 +53,7 @@ pub(crate) fn main(checks: &[Check]) -> ExitCode {
             filters.iter().any(|filter| name.contains(filter.as_str()))
         }
     };
-    let chosen: Vec<&Check> = checks.iter().filter(|check| wanted(check.name)).collect();
+    let chosen: Vec<&'static Check> = checks.iter().filter(|check| wanted(check.name)).collect();
     if arguments.iter().any(|argument| argument == "--list") {
         for check in &chosen {
             println!("{}: test", check.name);
@@ -71,14 +76,19 @@ pub(crate) fn main(checks: &[Check]) -> ExitCode {
     }
 }
 
-fn run(chosen: &[&Check], all: usize) -> ExitCode {
+fn run(chosen: &[&'static Check], all: usize) -> ExitCode {
     let start = Instant::now();
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("browser");
     let pictures = std::env::var_os("COLDFRINGE_PICTURES")
         .map_or_else(|| folder.join("pictures"), PathBuf::from);
     std::fs::create_dir_all(&folder).expect("a folder for logs");
     std::fs::create_dir_all(&pictures).expect("a folder for pictures");
-    let runtime = tokio::runtime::Runtime::new().expect("a runtime");
+    // More threads than checks: some wait for a command or another browser, and hold up no other.
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(4)
+        .enable_all()
+        .build()
+        .expect("a runtime");
     let server = Server::start("lessons", &folder);
     // Lessons that only the checks have, for checks of their own room.
     let own = chosen
@@ -98,48 +108,14 @@ fn run(chosen: &[&Check], all: usize) -> ExitCode {
         course_system::folder();
     }
     println!("\nrunning {} tests", chosen.len());
-    let mut failed = Vec::new();
-    for (number, check) in chosen.iter().enumerate() {
-        let profile = folder.join(format!("profile-{}-{number}", std::process::id()));
-        let begun = Instant::now();
-        let outcome = runtime.block_on(async {
-            let site = own
-                .as_ref()
-                .filter(|_| is_of_own_lessons(check))
-                .unwrap_or(&server);
-            let page = Page::open(&driver.address(), &site.address(), &profile, &pictures)
-                .await
-                .map_err(|error| format!("no browser session: {error}"))?;
-            // In a task of its own, so that a panic comes back as a value and the browser is always closed.
-            let outcome =
-                tokio::time::timeout(LIMIT, tokio::spawn((check.run)(page.clone()))).await;
-            let outcome = match outcome {
-                Ok(Ok(Ok(()))) => Ok(()),
-                Ok(Ok(Err(error))) => Err(error.to_string()),
-                Ok(Err(stopped)) => Err(said(stopped)),
-                Err(_) => Err(format!("not done after {LIMIT:?}")),
-            };
-            if outcome.is_err() {
-                let _ = page
-                    .picture(&format!("failed-{}", check.name.replace("::", "-")))
-                    .await;
-            }
-            let _ = page.client.clone().close().await;
-            outcome
-        });
-        let _ = std::fs::remove_dir_all(&profile);
-        let seconds = begun.elapsed().as_secs_f64();
-        match outcome {
-            Ok(()) => println!("test {} ... ok ({seconds:.1} s)", check.name),
-            Err(message) => {
-                println!(
-                    "test {} ... FAILED ({seconds:.1} s)\n    {message}",
-                    check.name
-                );
-                failed.push(check.name);
-            }
-        }
-    }
+    let rooms = Rooms {
+        driver: driver.address(),
+        site: server.address(),
+        own: own.as_ref().map(Server::address),
+        folder,
+        pictures: pictures.clone(),
+    };
+    let failed = runtime.block_on(all_of(chosen, Arc::new(rooms), at_once(chosen)));
     drop(driver);
     drop(server);
     drop(own);
@@ -163,6 +139,97 @@ fn run(chosen: &[&Check], all: usize) -> ExitCode {
     } else {
         ExitCode::FAILURE
     }
+}
+
+/// How many checks run at a time: measurements alone, all others in pairs.
+fn at_once(chosen: &[&Check]) -> usize {
+    let are_measurements = chosen
+        .iter()
+        .any(|check| check.name.starts_with("measure::"));
+    let processors = std::thread::available_parallelism().map_or(1, usize::from);
+    if are_measurements {
+        1
+    } else {
+        processors.min(2)
+    }
+}
+
+/// Where the checks find what they share.
+struct Rooms {
+    driver: String,
+    site: String,
+    /// The site of lessons that only the checks have.
+    own: Option<String>,
+    folder: PathBuf,
+    pictures: PathBuf,
+}
+
+/// Runs the checks and tells how each ended, in their order; returns the names of those that failed.
+async fn all_of(chosen: &[&'static Check], rooms: Arc<Rooms>, at_once: usize) -> Vec<&'static str> {
+    let (begun, mut to_tell) = mpsc::unbounded_channel::<(&'static str, JoinHandle<Ended>)>();
+    let teller = tokio::spawn(async move {
+        let mut failed = Vec::new();
+        while let Some((name, check)) = to_tell.recv().await {
+            let (outcome, seconds) = check.await.expect("a check's own panic is caught");
+            match outcome {
+                Ok(()) => println!("test {name} ... ok ({seconds:.1} s)"),
+                Err(message) => {
+                    println!("test {name} ... FAILED ({seconds:.1} s)\n    {message}");
+                    failed.push(name);
+                }
+            }
+        }
+        failed
+    });
+    let places = Arc::new(Semaphore::new(at_once));
+    for (number, check) in chosen.iter().copied().enumerate() {
+        let place = Arc::clone(&places).acquire_owned().await;
+        let rooms = Arc::clone(&rooms);
+        let running = tokio::spawn(async move {
+            let ended = one(check, number, &rooms).await;
+            drop(place);
+            ended
+        });
+        begun.send((check.name, running)).expect("a teller");
+    }
+    drop(begun);
+    teller.await.expect("the teller's list")
+}
+
+/// How a check ended, and after how many seconds.
+type Ended = (Result<(), String>, f64);
+
+/// Runs one check in a browser of its own, and takes a picture of what fails.
+async fn one(check: &'static Check, number: usize, rooms: &Rooms) -> Ended {
+    let begun = Instant::now();
+    let profile = rooms
+        .folder
+        .join(format!("profile-{}-{number}", std::process::id()));
+    let site = rooms.own.as_ref().filter(|_| is_of_own_lessons(check));
+    let site = site.unwrap_or(&rooms.site);
+    let outcome = match Page::open(&rooms.driver, site, &profile, &rooms.pictures).await {
+        Err(error) => Err(format!("no browser session: {error}")),
+        Ok(page) => {
+            // In a task of its own, so that a panic comes back as a value and the browser is always closed.
+            let outcome =
+                tokio::time::timeout(LIMIT, tokio::spawn((check.run)(page.clone()))).await;
+            let outcome = match outcome {
+                Ok(Ok(Ok(()))) => Ok(()),
+                Ok(Ok(Err(error))) => Err(error.to_string()),
+                Ok(Err(stopped)) => Err(said(stopped)),
+                Err(_) => Err(format!("not done after {LIMIT:?}")),
+            };
+            if outcome.is_err() {
+                let _ = page
+                    .picture(&format!("failed-{}", check.name.replace("::", "-")))
+                    .await;
+            }
+            let _ = page.client.clone().close().await;
+            outcome
+        }
+    };
+    let _ = std::fs::remove_dir_all(&profile);
+    (outcome, begun.elapsed().as_secs_f64())
 }
 
 /// Whether a check walks lessons that are not part of the course.

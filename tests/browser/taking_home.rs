@@ -17,7 +17,7 @@ async fn file(folder: &Path, name: &str) -> Or<Vec<u8>> {
 /// A bench's chart as picture, drawing and table, with the device as it stands.
 pub(crate) async fn charts_come_as_png_svg_and_csv(page: Page) -> Checked {
     page.window(LAPTOP).await?;
-    let folder = downloads::folder(&page, "downloads").await?;
+    let folder = downloads::folder(&page, "downloads-charts").await?;
     page.lesson_opened("one-slit").await?;
     let bench = "one-slit-thickness-and-current";
     page.press_button(Means::Drag, &format!("#{bench} .numbers summary"))
@@ -123,7 +123,7 @@ pub(crate) async fn charts_come_as_png_svg_and_csv(page: Page) -> Checked {
 /// One's work is a JSON text that equals what is kept.
 pub(crate) async fn work_comes_as_json(page: Page) -> Checked {
     page.window(LAPTOP).await?;
-    let folder = downloads::folder(&page, "downloads").await?;
+    let folder = downloads::folder(&page, "downloads-work").await?;
     page.lesson("one-slit").await?;
     page.choose(Means::Drag, "one-slit-pattern", "sure", "certain")
         .await?;
