@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::Mutex;
 
 use crate::{child, place, say};
 
@@ -56,6 +57,14 @@ fn right() -> Right {
     }
 }
 
+/// Whether installing asks nobody for a password.
+pub(crate) fn asks_nobody() -> bool {
+    matches!(right(), Right::Administrator)
+}
+
+/// Held while packages are installed: Debian's tools refuse a second one at a time.
+static INSTALLING: Mutex<()> = Mutex::new(());
+
 /// Whether a Debian package is installed.
 pub(crate) fn is_installed(package: &str) -> bool {
     child::read(child::command("dpkg-query", Path::new("/")).args([
@@ -84,6 +93,7 @@ pub(crate) fn file_of(package: &str, ending: &str) -> Option<PathBuf> {
 /// # Errors
 /// When the packages cannot be installed from here; the message says which command the person should run.
 pub(crate) fn install(packages: &[&str], why: &str) -> Result<(), PackageError> {
+    let _one_at_a_time = INSTALLING.lock();
     let missing: Vec<String> = packages
         .iter()
         .filter(|package| !is_installed(package))

@@ -1,5 +1,6 @@
 //! Everything that is checked, step by step, with one closing line that counts.
 
+mod ahead;
 mod bench;
 mod browser;
 mod budget;
@@ -16,6 +17,7 @@ use std::time::Instant;
 use clap::ValueEnum as _;
 
 use crate::say;
+use ahead::Ahead;
 use bench::Bench;
 use tally::Tally;
 
@@ -74,7 +76,10 @@ impl Step {
         }
     }
 
-    fn run(self, bench: &Bench) -> anyhow::Result<Tally> {
+    fn run(self, bench: &Bench, ahead: &Ahead) -> anyhow::Result<Tally> {
+        if matches!(self, Step::WasmTests | Step::Browser | Step::PageTimes) {
+            ahead.wait();
+        }
         match self {
             Step::Format => rust::format(bench),
             Step::Lints => rust::lints(bench),
@@ -109,12 +114,13 @@ pub(crate) fn run(options: &Options) -> anyhow::Result<ExitCode> {
     } else {
         options.only.clone()
     };
+    let ahead = Ahead::fetch(&steps);
     let mut total = Tally::default();
     let mut summary = Vec::new();
     for step in &steps {
         say::line(&format!("\n== {}: {}", name(*step), step.heading()));
         let start = Instant::now();
-        let tally = step.run(&bench).unwrap_or_else(|error| {
+        let tally = step.run(&bench, &ahead).unwrap_or_else(|error| {
             say::trouble(&format!("error: {error:#}"));
             Tally::failure()
         });

@@ -43,7 +43,7 @@ impl Browser {
 
 /// Firefox, for pages that are one file: found on the search path, or installed. It needs no driver.
 /// `COLDFRINGE_FIREFOX` names another.
-fn firefox() -> anyhow::Result<PathBuf> {
+pub(super) fn firefox() -> anyhow::Result<PathBuf> {
     if let Some(named) = std::env::var_os("COLDFRINGE_FIREFOX").filter(|value| !value.is_empty()) {
         return Ok(named.into());
     }

@@ -53,7 +53,7 @@ pub(super) fn tests() -> anyhow::Result<Tally> {
 }
 
 /// The program that carries wasm tests into the browser, of the same version as the crate; compiled once into the cache.
-fn runner() -> anyhow::Result<PathBuf> {
+pub(super) fn runner() -> anyhow::Result<PathBuf> {
     let root = place::cache()?.join(format!("wasm-bindgen-cli-{BINDGEN}"));
     let runner = root.join("bin/wasm-bindgen-test-runner");
     if !runner.is_file() {
