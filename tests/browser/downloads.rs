@@ -27,7 +27,7 @@ pub(crate) async fn folder(page: &Page, name: &str) -> Or<PathBuf> {
 pub(crate) async fn file(folder: &Path, name: &str, is_whole: fn(&[u8]) -> bool) -> Or<Vec<u8>> {
     let path = folder.join(name);
     let start = Instant::now();
-    while start.elapsed() < Duration::from_secs(10) {
+    while start.elapsed() < Duration::from_secs(20) {
         if let Ok(bytes) = std::fs::read(&path)
             && is_whole(&bytes)
         {

@@ -15,7 +15,7 @@ use super::protocol::{BrowserCall, TakeLog};
 pub(crate) type Checked = Result<(), Box<dyn std::error::Error + Send + Sync>>;
 
 /// How long to wait for something to appear.
-const PATIENCE: Duration = Duration::from_secs(10);
+const PATIENCE: Duration = Duration::from_secs(20);
 
 /// A window's size and kind.
 #[derive(Debug, Clone, Copy)]

@@ -17,7 +17,7 @@ use crate::browser::server::Server;
 use crate::browser::{course_system, offline, one_file};
 
 /// A check that takes longer has hung.
-const LIMIT: Duration = Duration::from_secs(120);
+const LIMIT: Duration = Duration::from_secs(180);
 
 /// A named check.
 pub(crate) struct Check {
