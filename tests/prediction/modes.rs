@@ -2,7 +2,7 @@
 //! called right.
 
 use crate::hands;
-use crate::hands::{Case, HANDS, Hand, STEADY, cases, draw, sketch};
+use crate::hands::{Case, HANDS, STEADY, cases, draw, sketch};
 use coldfringe::prediction::{
     Confidence, Expectation, MODEL, Side, Sketch, Verdict, sure_but_different,
 };

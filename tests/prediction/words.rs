@@ -1,7 +1,7 @@
 //! What a reader is told of a sketch, as examples. Every sentence is kept short, speaks of features and
 //! places, and never says "wrong".
 
-use crate::hands::{Case, HANDS, Hand, STEADY, case, cases, device, draw, sketch};
+use crate::hands::{Case, HANDS, STEADY, case, cases, device, draw, sketch};
 use coldfringe::numerics::elementary::sin;
 use coldfringe::prediction::pictures::known;
 use coldfringe::prediction::{
