@@ -32,6 +32,8 @@ mod say;
 #[cfg(not(target_arch = "wasm32"))]
 mod serve;
 #[cfg(not(target_arch = "wasm32"))]
+mod served;
+#[cfg(not(target_arch = "wasm32"))]
 mod setups;
 #[cfg(not(target_arch = "wasm32"))]
 mod site;

@@ -19,7 +19,7 @@ use coldfringe::page::notes::notes_page;
 use coldfringe::page::shell::Assets;
 use coldfringe::workbook::page::{entry, path, workbook_page};
 
-use folder::files_under;
+use crate::served;
 use reading::read_notes;
 pub(crate) use reading::{counted, lesson_files, mistakes, read_folder, read_lesson, told};
 use sheet::Sheet;
@@ -81,7 +81,7 @@ impl Site {
                 site.sheets.insert(path, sheet);
             }
         }
-        for (name, bytes) in files_under(www)? {
+        for (name, bytes) in served::files(www)? {
             site.files.insert(format!("assets/{name}"), bytes);
         }
         for (name, bytes) in more {

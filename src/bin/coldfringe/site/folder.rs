@@ -1,4 +1,4 @@
-//! The site in a folder of the file system: written so that nobody ever sees half of it, and what is served as written read.
+//! The site in a folder of the file system, written so that nobody ever sees half of it.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -81,36 +81,4 @@ fn may_replace(folder: &Path) -> Result<bool> {
     let mut entries = fs::read_dir(folder)
         .with_context(|| format!("cannot read the folder `{}`", folder.display()))?;
     Ok(entries.next().is_none())
-}
-
-/// Every file under a folder by its path from there with `/`, hidden ones left out.
-pub(super) fn files_under(folder: &Path) -> Result<Vec<(String, Vec<u8>)>> {
-    let mut found = Vec::new();
-    let mut waiting = vec![(folder.to_path_buf(), String::new())];
-    while let Some((here, prefix)) = waiting.pop() {
-        let entries = fs::read_dir(&here).with_context(|| {
-            format!(
-                "cannot read the folder `{}`; run from the project's folder or name it",
-                here.display()
-            )
-        })?;
-        for entry in entries {
-            let entry = entry.with_context(|| format!("cannot read `{}`", here.display()))?;
-            let name = entry.file_name().to_string_lossy().into_owned();
-            if name.starts_with('.') {
-                continue;
-            }
-            let path = entry.path();
-            let place = format!("{prefix}{name}");
-            if path.is_dir() {
-                waiting.push((path, format!("{place}/")));
-            } else {
-                let bytes =
-                    fs::read(&path).with_context(|| format!("cannot read `{}`", path.display()))?;
-                found.push((place, bytes));
-            }
-        }
-    }
-    found.sort();
-    Ok(found)
 }
