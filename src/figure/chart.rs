@@ -2,15 +2,16 @@
 //! into a scene.
 
 use super::axis::Axis;
-use super::clip;
 use super::frame::Frame;
-use super::glyph;
-use super::labels::{self, EndLabel};
-use super::scene::{Anchor, Colour, Ink, Item, Point, Scene, words_width};
+use super::labels;
+use super::scene::{Anchor, Ink, Scene, words_width};
 use super::series::Series;
 use super::theme::{Role, Theme};
 use super::ticks::{self, Ticks};
-use crate::numerics::order::{sort_short_by, within};
+use crate::numerics::order::within;
+
+mod curves;
+mod marks;
 
 /// An upright marker at one x.
 #[derive(Debug, Clone, PartialEq)]
@@ -216,189 +217,6 @@ impl Chart {
         }
     }
 
-    fn curves(&self, scene: &mut Scene, layout: &Layout) {
-        let mut order: Vec<&Series> = self.series.iter().collect();
-        let height = |series: &Series| match series.role {
-            Role::Ghost(_) => 0,
-            Role::Envelope => 1,
-            Role::Simple => 2,
-            Role::Candidate(_) => 3,
-            Role::Sketch => 4,
-            Role::Computed | Role::Recorded => 5,
-        };
-        sort_short_by(&mut order, |one, other| height(one).cmp(&height(other)));
-        let mut names = Vec::new();
-        for series in order {
-            if let Some(end) = self.curve(scene, layout, series)
-                && labels::stands_at_end(series)
-            {
-                names.push(EndLabel {
-                    end,
-                    text: series.name.clone(),
-                    colour: self.theme.ink(series.role).colour,
-                });
-            }
-        }
-        labels::end_labels(scene, &self.theme, &layout.frame, names, layout.size);
-    }
-
-    /// Draws one curve and gives back its last visible point.
-    fn curve(&self, scene: &mut Scene, layout: &Layout, series: &Series) -> Option<Point> {
-        let theme = &self.theme;
-        let frame = &layout.frame;
-        let ink = theme.ink(series.role);
-        if series.role == Role::Recorded {
-            return dots(scene, frame, series, 1.7 * theme.line_scale, ink.colour);
-        }
-        let traced = series.traced();
-        let pixels: Vec<Point> = traced.iter().map(|&point| frame.to_px(point)).collect();
-        // Jumps part the curve and are drawn as dotted uprights of their own.
-        let mut runs: Vec<Vec<Point>> = vec![Vec::new()];
-        let mut jumps: Vec<[Point; 2]> = Vec::new();
-        for (index, &at) in pixels.iter().enumerate() {
-            if let Some(&before) = index.checked_sub(1).and_then(|last| pixels.get(last))
-                && is_jump(before, at)
-            {
-                jumps.push([before, at]);
-                runs.push(Vec::new());
-            }
-            if let Some(run) = runs.last_mut() {
-                run.push(at);
-            }
-        }
-        for [from, to] in jumps {
-            let thin = Ink {
-                width: (ink.width * 0.5).max(1.0),
-                ..ink.clone()
-            }
-            .dashed(&[1.5 * theme.line_scale, 3.0 * theme.line_scale]);
-            for points in clip::polyline(frame, &[from, to]) {
-                scene.line(points, thin.clone());
-            }
-        }
-        let mut last = None;
-        for run in &runs {
-            for points in clip::polyline(frame, run) {
-                last = points.last().copied();
-                scene.line(points, ink.clone());
-            }
-        }
-        let end = last?;
-        let pen_at = series
-            .drawn_to
-            .and_then(|x| Some(frame.to_px((x, series.at(x)?))))
-            .filter(|&at| frame.contains_px(at));
-        let finished = series
-            .drawn_to
-            .is_none_or(|x| series.points.last().is_none_or(|&(end, _)| x >= end));
-        match pen_at {
-            Some(at) if !finished => {
-                glyph::pen(scene, at, layout.size * 0.8, ink.colour, theme.edge);
-            }
-            _ => {
-                let mark = theme.end_mark(series.role);
-                let size = 7.5 * theme.line_scale;
-                glyph::end_mark(scene, mark, end, size, ink.colour, theme.plot);
-            }
-        }
-        Some(end)
-    }
-
-    fn draw_marks(&self, scene: &mut Scene, layout: &Layout) {
-        let theme = &self.theme;
-        let frame = &layout.frame;
-        let size = layout.size;
-        let standing: Vec<(&Mark, f64)> = self
-            .marks
-            .iter()
-            .map(|mark| (mark, frame.to_px((mark.x, 0.0)).0))
-            .filter(|&(_, at)| at >= frame.left && at <= frame.right)
-            .collect();
-        for &(mark, at) in &standing {
-            let mut ink = theme.ink(mark.role);
-            ink.width = (ink.width * 0.8).max(1.5);
-            let colour = ink.colour;
-            scene.line(vec![(at, frame.bottom), (at, frame.top)], ink);
-            glyph::end_mark(
-                scene,
-                theme.end_mark(mark.role),
-                (at, frame.bottom),
-                8.5 * theme.line_scale,
-                colour,
-                theme.plot,
-            );
-        }
-        let named = standing.iter().filter(|(mark, _)| !mark.label.is_empty());
-        for (row, &(mark, at)) in named.enumerate() {
-            let colour = theme.ink(mark.role).colour;
-            let wide = words_width(&mark.label, size);
-            // On the side where the words lie inside the plot and on no other marker's line.
-            let reach = wide + size * 0.9;
-            let is_free = |from: f64, to: f64| {
-                from >= frame.left
-                    && to <= frame.right
-                    && !standing
-                        .iter()
-                        .any(|&(_, other)| (other - at).abs() > 1e-9 && other > from && other < to)
-            };
-            let to_left =
-                !is_free(at, at + reach) && (is_free(at - reach, at) || at + reach > frame.right);
-            let y = frame.top + size * (0.95 + 1.4 * row as f64);
-            let (x, anchor, box_left) = if to_left {
-                (at - size * 0.5, Anchor::End, at - size * 0.7 - wide)
-            } else {
-                (at + size * 0.5, Anchor::Start, at + size * 0.3)
-            };
-            scene.items.push(Item::Area {
-                points: vec![
-                    (box_left, y - size * 0.68),
-                    (box_left + wide + size * 0.4, y - size * 0.68),
-                    (box_left + wide + size * 0.4, y + size * 0.68),
-                    (box_left, y + size * 0.68),
-                ],
-                colour: theme.plot,
-                opacity: 0.88,
-            });
-            scene.write((x, y), mark.label.clone(), size, anchor, colour);
-        }
-    }
-
-    fn draw_cursor(&self, scene: &mut Scene, layout: &Layout) {
-        let theme = &self.theme;
-        let frame = &layout.frame;
-        let Some(x) = self.cursor else { return };
-        let at = frame.to_px((x, 0.0)).0;
-        if !at.is_finite() || at < frame.left || at > frame.right {
-            return;
-        }
-        scene.line(
-            vec![(at, frame.top), (at, frame.bottom)],
-            Ink::solid(theme.cursor, 1.25 * theme.line_scale),
-        );
-        let reach = layout.size * 0.36;
-        scene.area(
-            vec![
-                (at, frame.top),
-                (at - reach, frame.top - reach * 1.3),
-                (at + reach, frame.top - reach * 1.3),
-            ],
-            theme.cursor,
-        );
-        for series in &self.series {
-            if matches!(series.role, Role::Ghost(_)) {
-                continue;
-            }
-            let Some(dot) = series.at(x).map(|y| frame.to_px((x, y))) else {
-                continue;
-            };
-            if frame.contains_px(dot) {
-                let size = 4.5 * theme.line_scale;
-                scene.disc(dot, size, theme.plot);
-                scene.disc(dot, size * 0.72, theme.ink(series.role).colour);
-            }
-        }
-    }
-
     fn words(&self, scene: &mut Scene, layout: &Layout) {
         let theme = &self.theme;
         let frame = &layout.frame;
@@ -441,28 +259,4 @@ impl Chart {
             size,
         );
     }
-}
-
-/// Draws the points of a record, and gives back the last that is on the paper.
-fn dots(
-    scene: &mut Scene,
-    frame: &Frame,
-    series: &Series,
-    radius: f64,
-    ink: Colour,
-) -> Option<Point> {
-    let mut last = None;
-    for &point in &series.points {
-        let at = frame.to_px(point);
-        if frame.contains_px(at) {
-            scene.disc(at, radius, ink);
-            last = Some(at);
-        }
-    }
-    last
-}
-
-/// Whether two neighbouring points of a curve, in logical pixels, are a jump: upright, apart.
-fn is_jump(before: Point, at: Point) -> bool {
-    (before.0 - at.0).abs() < 1e-6 && (before.1 - at.1).abs() > 1e-6
 }
