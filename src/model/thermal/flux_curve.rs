@@ -262,7 +262,8 @@ impl FluxCurve {
         let (voltage_tail, transfer_tail) = voltage.tail();
         Some(CurvePoint {
             flux,
-            voltage: value,
+            // Against the bias only by its error: the source does the work.
+            voltage: if value * self.bias < 0.0 { 0.0 } else { value },
             transfer,
             // Below nothing only by its error.
             noise: level.max(0.0),
