@@ -62,3 +62,4 @@ pub use resample::{EvenCurve, PLACES};
 pub use sketch::{FULL_SCALE, Origin, Sample, Side, Sketch, SketchGrid, SketchTextError};
 pub use slips::Slip;
 pub use verdict::Verdict;
+pub use words::unfinished;

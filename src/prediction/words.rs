@@ -36,8 +36,9 @@ pub(super) fn headline(verdict: &Verdict, picture: Option<&'static Picture>) -> 
     }
 }
 
-/// Asks to finish the curve, naming the longest gap.
-pub(super) fn unfinished(gaps: &[(f64, f64)], x_unit: &str) -> String {
+/// Asks to finish a curve, naming the longest of its gaps, in `x_unit`.
+#[must_use]
+pub fn unfinished(gaps: &[(f64, f64)], x_unit: &str) -> String {
     let longest = gaps
         .iter()
         .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));

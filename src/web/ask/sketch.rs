@@ -13,6 +13,7 @@ use crate::figure::theme::Role;
 use crate::lesson::spec::{ChartSpec, Prediction};
 use crate::prediction::assess::{self, SketchTask};
 use crate::prediction::sketch::{Sketch, SketchGrid};
+use crate::prediction::unfinished;
 use crate::session::{BlockRecord, Commitment, Remark, StoredAnswer, column_words, lecture};
 use crate::web::app::App;
 use crate::web::background;
@@ -300,14 +301,7 @@ impl Asked for SketchAsked {
             return None;
         }
         let (x, _) = self.inner.stage.plot.axes().ok()?;
-        let gaps = sketch.gaps();
-        let (from, to) = gaps.first()?;
-        Some(format!(
-            "Please finish the curve from {} to {} {}.",
-            fixed(*from, 2),
-            fixed(*to, 2),
-            x.unit()
-        ))
+        Some(unfinished(&sketch.gaps(), x.unit()))
     }
 
     fn show(&self, kept: &BlockRecord, share: f64) -> Outcome {
