@@ -19,7 +19,7 @@ const FINEST: f64 = 8.0;
 /// The same for a set-up whose points are costly.
 const COSTLY_POINTS: usize = 241;
 
-/// What a column that is drawn beside the computed one is called in the legend: its name in plain words.
+/// What a column is called in the legend where two are drawn: its name in plain words.
 #[must_use]
 pub fn column_words(column: &str) -> String {
     let plain = |name: &str| name.replace('-', " ");
@@ -32,6 +32,9 @@ pub fn column_words(column: &str) -> String {
     }
     if let Some(name) = column.strip_suffix("-simple") {
         return format!("{}, simple picture", plain(name));
+    }
+    if let Some(name) = column.strip_suffix("-rising") {
+        return format!("{}, on the way up", plain(name));
     }
     if let Some(name) = column.strip_suffix("-falling") {
         return format!("{}, on the way down", plain(name));

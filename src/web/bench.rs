@@ -204,7 +204,13 @@ impl Bench {
             let words = column_words(column);
             curves.push(plot.curve_of(trace, column, &words, Role::Envelope)?);
         }
-        curves.push(plot.curve_of(trace, plot.column(), "computed", Role::Computed)?);
+        // Beside another computed curve each is called by what it is.
+        let name = if curves.is_empty() {
+            "computed".to_owned()
+        } else {
+            column_words(plot.column())
+        };
+        curves.push(plot.curve_of(trace, plot.column(), &name, Role::Computed)?);
         if !is_whole {
             // Until the places between are known a straight line stands for them.
             for curve in &mut curves {
