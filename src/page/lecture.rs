@@ -118,7 +118,7 @@ fn class(block: &Block) -> &'static str {
         Block::Predict(prediction) => match (&prediction.ask, prediction.board.is_some()) {
             (Ask::PickStatement { .. } | Ask::MarkBoard { .. }, true) => "picks boarded",
             (Ask::PickStatement { .. } | Ask::MarkBoard { .. }, false) => "picks",
-            (Ask::Number(_), _) => "picks numbers",
+            (Ask::Number(_), _) => "picks valued",
             (_, true) => "charted boarded",
             (_, false) => "charted",
         },

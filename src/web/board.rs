@@ -238,7 +238,8 @@ impl BoardView {
             return Ok(());
         }
         let theme = canvas::theme();
-        let options = self.options(width, theme);
+        let mut options = self.options(width, theme);
+        options.height = canvas::board_height(options.height, &self.view.plot);
         let Some(inside) = &*self.inside.borrow() else {
             self.view.name("The picture is being computed.");
             let mut empty = Scene::new(width, options.height, Some(theme.paper));

@@ -64,8 +64,8 @@ pub(crate) fn chart_height(width: f64, plot: &Element) -> f64 {
     match (lecture_look(), window) {
         (Some(_), Ok(height)) => {
             let height = height.as_f64().unwrap_or(width);
-            let most = bench_room(plot, height).unwrap_or(height * 0.55);
-            (width * 0.64).min(most)
+            let most = hall_room(plot).unwrap_or(f64::INFINITY);
+            (width * 0.64).min(within(most, height * 0.3, height * 0.55))
         }
         // On a wide screen what is said about the chart should stand below it on the same screen.
         (None, Ok(height)) if width >= 480.0 => {
@@ -77,17 +77,35 @@ pub(crate) fn chart_height(width: f64, plot: &Element) -> f64 {
     }
 }
 
-/// How high a drawing on a lecture's bench may be so that sliders, readings and tasks stand on
-/// the same screen; less than a good third of the window is no drawing any more.
-fn bench_room(plot: &Element, window: f64) -> Option<f64> {
-    let high = |selector: &str| -> Option<f64> {
-        let place: HtmlElement = plot.closest(selector).ok()??.dyn_into().ok()?;
-        Some(f64::from(place.offset_height()))
-    };
-    let below = high(".benched .island")? - high(".stage")?;
-    let beside = high(".painting,figure")? - high(".plot")?;
-    let room = high(".sheet")? - below - beside - dom::root_text_size() * 0.7;
-    Some(within(room, window * 0.36, window * 0.55))
+/// How high a board picture may be that is usually so high: in a lecture no higher than its screen
+/// has room for, but not less than a third of the window.
+pub(crate) fn board_height(usual: f64, plot: &Element) -> f64 {
+    let window = dom::window().and_then(|window| Ok(window.inner_height()?));
+    match (lecture_look().and_then(|_| hall_room(plot)), window) {
+        (Some(room), Ok(height)) => usual.min(room.max(height.as_f64().unwrap_or(0.0) * 0.34)),
+        _ => usual,
+    }
+}
+
+/// Screens of a lecture on which all stands one below the other.
+const PILED: &str =
+    ".screen:is(.benched, .charted.boarded, .charted:not([data-revealed])) > .sheet";
+
+/// How high a drawing on a lecture's screen may be so that what stands above and below it has room,
+/// too: the question, tools, sliders, readings and tasks, and what is said about a revealed curve.
+fn hall_room(plot: &Element) -> Option<f64> {
+    let near =
+        |selector: &str| -> Option<HtmlElement> { plot.closest(selector).ok()??.dyn_into().ok() };
+    let high = |selector: &str| Some(f64::from(near(selector)?.offset_height()));
+    let sheet = near(PILED)?;
+    let all: f64 = dom::find_all(&sheet, ":scope > :not(.bars)")
+        .iter()
+        .map(|part| f64::from(part.offset_height()))
+        .sum();
+    let around = all - high(".stage")?;
+    // A painting has its tools below the paper.
+    let beside = high(".painting").or_else(|| high("figure"))? - high(".plot")?;
+    Some(f64::from(sheet.offset_height()) - around - beside - dom::root_text_size() * 0.9)
 }
 
 /// Whether this browser gives the page something to draw on.
