@@ -42,7 +42,7 @@ fn wrong_parameters_are_answered_with_a_mend() {
     wrong(
         "single-junction",
         &[("width", "-10 um")],
-        &["-10.00 µm", "out of range"],
+        &["−10.00 µm", "out of range"],
     );
     wrong(
         "single-junction",
