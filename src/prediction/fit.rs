@@ -70,7 +70,13 @@ pub(super) fn fit(drawn: &EvenCurve, candidate: &Candidate, ends: (f64, f64), sw
         for ((_, y), (low, high)) in places.iter().zip(bands) {
             let low = within(low * y_scale, ends.0, ends.1);
             let high = within(high * y_scale, ends.0, ends.1);
-            let off = (low - y).max(y - high).max(0.0);
+            let off = if low > *y {
+                low - y
+            } else if *y > high {
+                y - high
+            } else {
+                0.0
+            };
             sum += off * off;
             if sum > most {
                 return None;
@@ -126,13 +132,15 @@ fn lay(
     bands.clear();
     bands.extend((0..values.len()).map(|index| {
         let near = index.saturating_sub(REACH)..(index + REACH + 1).min(values.len());
-        values
-            .get(near)
-            .unwrap_or_default()
-            .iter()
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &value| {
-                (low.min(value), high.max(value))
-            })
+        values.get(near).unwrap_or_default().iter().fold(
+            (f64::INFINITY, f64::NEG_INFINITY),
+            |(low, high), &value| {
+                (
+                    if value < low { value } else { low },
+                    if value > high { value } else { high },
+                )
+            },
+        )
     }));
 }
 
