@@ -3,7 +3,11 @@
 #![cfg(not(target_arch = "wasm32"))]
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod course;
 mod parity;
+
+use coldfringe::homework::Draw;
+use coldfringe::lesson::spec::Block;
 
 const HEADER: &str = "\
 # source: this program itself; equality between the native program and the browser is what is tested
@@ -40,4 +44,29 @@ fn one_changed_bit_changes_the_digest() {
     assert_eq!(digest(0.1), digest(0.1));
     assert_ne!(digest(0.1), digest(f64::from_bits(0.1_f64.to_bits() + 1)));
     assert_ne!(digest(0.0), digest(-0.0));
+}
+
+/// What the browser is asked to record is what the page of the assignment holds, for values that students get.
+#[test]
+fn the_records_compared_are_those_of_the_assignment() {
+    let mut found = Vec::new();
+    for file in course::assignments() {
+        for block in file.lesson.blocks() {
+            if matches!(block, Block::Record(_)) {
+                let json = serde_json::to_string(block).unwrap();
+                found.push(file.opened(&json, Draw::placeholder));
+            }
+        }
+    }
+    assert_eq!(found, [parity::records::OPEN.trim_end()]);
+    let draws = &course::assignment("reading-data").assignment.draws;
+    for (name, value) in parity::records::DRAWN.concat() {
+        let draw = draws.iter().find(|draw| draw.name == name).unwrap();
+        assert!(draw.values.iter().any(|known| known == value), "{name}");
+    }
+    assert!(
+        draws
+            .iter()
+            .all(|draw| parity::records::OPEN.contains(&draw.placeholder()))
+    );
 }

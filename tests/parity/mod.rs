@@ -1,7 +1,10 @@
-//! The same numbers to the last bit, whatever computes them: digests of elementary functions and of every set-up.
+//! The same numbers to the last bit, whatever computes them: digests of elementary functions, of every set-up, and of
+//! records.
 //!
 //! One file of digests stands for both sides. The native test and the browser test compare with it, so both agree with
 //! each other. After a wanted change of the physics, `COLDFRINGE_RECORD=1 cargo test --test same_bits` writes it anew.
+
+pub(crate) mod records;
 
 use std::collections::BTreeMap;
 
@@ -115,6 +118,7 @@ pub(crate) fn computed() -> BTreeMap<String, String> {
         }
         digests.insert(name, of_setup(&setup));
     }
+    digests.extend(records::computed());
     digests
 }
 
