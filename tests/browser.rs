@@ -44,6 +44,7 @@ mod browser {
     pub(crate) mod flux_into_voltage;
     pub(crate) mod gestures;
     pub(crate) mod homework;
+    pub(crate) mod homework_from_disk;
     pub(crate) mod keeping;
     pub(crate) mod lecture;
     pub(crate) mod lessons;
@@ -76,10 +77,10 @@ mod browser {
 
 #[cfg(not(target_arch = "wasm32"))]
 use browser::{
-    accident, alone, assignment, contents, course_system, firefox, flux_into_voltage, keeping,
-    lecture, lessons, many_slits, marked_alike, measure, mishaps, numbers, offline, one_file,
-    one_junction, one_slit, presenter, profile, reading, screened_loop, secrecy, slow, states,
-    sweep_the_bias, taking_home, the_loop, two_slits, wide_slits,
+    accident, alone, assignment, contents, course_system, firefox, flux_into_voltage,
+    homework_from_disk, keeping, lecture, lessons, many_slits, marked_alike, measure, mishaps,
+    numbers, offline, one_file, one_junction, one_slit, presenter, profile, reading, screened_loop,
+    secrecy, slow, states, sweep_the_bias, taking_home, the_loop, two_slits, wide_slits,
 };
 #[cfg(not(target_arch = "wasm32"))]
 use runner::{Check, check};
@@ -160,6 +161,7 @@ const CHECKS: &[Check] = &[
     check!(one_file::computes_without_a_worker),
     check!(one_file::runs_nothing_but_its_own_text),
     check!(firefox::works_from_disk),
+    check!(homework_from_disk::an_assignment_works_from_disk),
     check!(course_system::takes_packages_of_1_2),
     check!(course_system::takes_packages_of_2004),
     check!(course_system::takes_an_assignment),

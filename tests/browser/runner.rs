@@ -14,7 +14,7 @@ use tokio::task::JoinHandle;
 use crate::browser::driver::Driver;
 use crate::browser::page::{Checked, Page};
 use crate::browser::server::Server;
-use crate::browser::{course_system, offline, one_file};
+use crate::browser::{course_system, homework_from_disk, offline, one_file};
 
 /// A check that takes longer has hung.
 const LIMIT: Duration = Duration::from_secs(180);
@@ -103,6 +103,9 @@ fn run(chosen: &[&'static Check], all: usize) -> ExitCode {
     }
     if any("offline") {
         offline::folder();
+    }
+    if any("an_assignment_works_from_disk") {
+        homework_from_disk::folder();
     }
     if any("course_system") {
         course_system::folder();
