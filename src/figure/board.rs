@@ -82,7 +82,12 @@ impl Sheet {
     /// Writes one line at the left edge, the first of the given wordings that fits (else the
     /// last); line 0 is the lowest.
     fn caption(&mut self, line: f64, wordings: &[String], colour: Colour) {
-        let room = self.width - self.size * 1.2;
+        self.caption_to(self.width - self.size * 0.4, line, wordings, colour);
+    }
+
+    /// The same where the line ends at `right`.
+    fn caption_to(&mut self, right: f64, line: f64, wordings: &[String], colour: Colour) {
+        let room = right - self.size * 0.8;
         let fitting = wordings
             .iter()
             .find(|text| words_width(text, self.size) * 1.06 <= room)

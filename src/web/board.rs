@@ -239,7 +239,12 @@ impl BoardView {
         }
         let theme = canvas::theme();
         let mut options = self.options(width, theme);
-        options.height = canvas::board_height(options.height, &self.view.plot);
+        // A circuit with a curve below it needs more height than a picture of one piece.
+        let least = match self.picture {
+            BoardPicture::FeedbackLoop | BoardPicture::TankCircuit => 0.8,
+            _ => 0.62,
+        };
+        options.height = canvas::board_height(options.height, width * least, &self.view.plot);
         let Some(inside) = &*self.inside.borrow() else {
             self.view.name("The picture is being computed.");
             let mut empty = Scene::new(width, options.height, Some(theme.paper));

@@ -78,12 +78,11 @@ pub(crate) fn chart_height(width: f64, plot: &Element) -> f64 {
 }
 
 /// How high a board picture may be that is usually so high: in a lecture no higher than its screen
-/// has room for, but not less than a third of the window.
-pub(crate) fn board_height(usual: f64, plot: &Element) -> f64 {
-    let window = dom::window().and_then(|window| Ok(window.inner_height()?));
-    match (lecture_look().and_then(|_| hall_room(plot)), window) {
-        (Some(room), Ok(height)) => usual.min(room.max(height.as_f64().unwrap_or(0.0) * 0.34)),
-        _ => usual,
+/// has room for, but not lower than `least`.
+pub(crate) fn board_height(usual: f64, least: f64, plot: &Element) -> f64 {
+    match lecture_look().and_then(|_| hall_room(plot)) {
+        Some(room) => usual.min(room.max(least)),
+        None => usual,
     }
 }
 

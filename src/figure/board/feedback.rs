@@ -23,13 +23,22 @@ pub(super) fn scene(inside: &FeedbackLoop, options: &BoardOptions) -> Scene {
     };
     // The blocks.
     let radius = (sheet.height * 0.085).min(sheet.width * 0.08);
-    let top = size * 2.2;
+    // On a narrow sheet the two fluxes above stand one below the other. Both this and the place of
+    // the box follow from the widest numbers, so that nothing moves with the cursor.
+    let widest = words_width(
+        "applied \u{2212}88.88 \u{3a6}\u{2080}output \u{2212}88.88 \u{3a6}\u{2080}",
+        size,
+    );
+    let is_narrow = widest + size * 2.6 > sheet.width;
+    let top = size * if is_narrow { 3.4 } else { 2.2 };
     let sensor = (size * 1.6 + radius, top + radius);
     let wire = Ink::solid(theme.words, 1.6 * theme.line_scale);
     let name = "integrator";
     let half_box = words_width(name, size) * 0.5 + size * 0.5;
     let right = sheet.width - size * 1.2;
-    let middle = (sensor.0 + radius + right) * 0.5 + size * 0.3;
+    let middle = ((sensor.0 + radius + right) * 0.5 + size * 0.3)
+        .max(sensor.0 + radius + words_width("\u{2212}88.8 \u{b5}V", size) + half_box + size * 0.4)
+        .min(right - half_box - size * 0.6);
     let level = sensor.1;
     let coil = (sensor.0, sensor.1 + radius + size * 1.7);
     let half_tall = size * 1.1;
@@ -96,23 +105,19 @@ pub(super) fn scene(inside: &FeedbackLoop, options: &BoardOptions) -> Scene {
         .scene
         .write((start, size), applied, size, Anchor::Start, theme.field);
     let output = format!("output {}", shown(inside.output));
+    let beside = (right, size * if is_narrow { 2.3 } else { 1.0 });
     sheet
         .scene
-        .write((right, size), output, size, Anchor::End, theme.words);
+        .write(beside, output, size, Anchor::End, theme.words);
     let voltage = if options.show_sum {
         said(inside.voltage, "V", 3)
     } else {
         "voltage".to_owned()
     };
-    let wire_middle = 0.5 * (from.0 + middle - half_box);
-    let fits = words_width(&voltage, size) < middle - half_box - from.0;
-    let at = (
-        wire_middle,
-        level - size * if fits { 0.8 } else { half_tall / size + 0.7 },
-    );
+    let over_wire = (0.5 * (from.0 + middle - half_box), level - size * 0.8);
     sheet
         .scene
-        .write(at, voltage, size, Anchor::Middle, theme.words);
+        .write(over_wire, voltage, size, Anchor::Middle, theme.words);
     let feedback = format!("feedback {}", shown(-inside.output));
     sheet.scene.write(
         (right - size * 0.4, coil.1 - size * 0.8),

@@ -126,7 +126,7 @@ pub(super) fn scene(flux: f64, values: &[f64], total: f64, options: &BoardOption
         total,
         options.show_sum,
     );
-    flux_caption(&mut sheet, flux);
+    flux_caption(&mut sheet, flux, right);
     sheet.caption(0.0, &key(flux), theme.quiet);
     sheet.scene
 }
@@ -156,15 +156,17 @@ pub(super) fn local_arrows(
     }
 }
 
-/// The flux through the junction, in the line above the lowest.
-pub(super) fn flux_caption(sheet: &mut Sheet, flux: f64) {
+/// The flux through the junction, in the line above the lowest; the value of the sum may stand at
+/// its end, in the column that begins at `right`.
+pub(super) fn flux_caption(sheet: &mut Sheet, flux: f64, right: f64) {
     let flux_now = flux_words(flux);
     let wordings = [
         format!("flux through the junction: {flux_now}"),
         format!("junction flux: {flux_now}"),
         format!("flux {flux_now}"),
     ];
-    sheet.caption(1.0, &wordings, sheet.theme.words);
+    let free = 0.5 * (right + sheet.width) - sheet.size * 2.0;
+    sheet.caption_to(free, 1.0, &wordings, sheet.theme.words);
 }
 
 /// The column with the sum: a slot as long as the sum at zero field, and the arrow in it.

@@ -88,7 +88,7 @@ pub(super) fn scene(
         total,
         options.show_sum,
     );
-    flux_caption(&mut sheet, flux);
+    flux_caption(&mut sheet, flux, right);
     let wordings = [
         "dashed: as far as the density lets them".to_owned(),
         "dashed: the density".to_owned(),
