@@ -19,7 +19,8 @@ const FINEST: f64 = 8.0;
 /// The same for a set-up whose points are costly.
 const COSTLY_POINTS: usize = 241;
 
-/// What a column is called in the legend where two are drawn: its name in plain words.
+/// What a column is called in the legend where two are drawn: its name in plain words,
+/// or what tells it from the other.
 #[must_use]
 pub fn column_words(column: &str) -> String {
     let plain = |name: &str| name.replace('-', " ");
@@ -30,14 +31,15 @@ pub fn column_words(column: &str) -> String {
     if let Some(name) = column.strip_suffix("-true") {
         return format!("true {}", plain(name));
     }
-    if let Some(name) = column.strip_suffix("-simple") {
-        return format!("{}, simple picture", plain(name));
-    }
-    if let Some(name) = column.strip_suffix("-rising") {
-        return format!("{}, on the way up", plain(name));
-    }
-    if let Some(name) = column.strip_suffix("-falling") {
-        return format!("{}, on the way down", plain(name));
+    // Which quantity it is stands at the axis: the legend has room for the difference only.
+    for (suffix, words) in [
+        ("-simple", "simple picture"),
+        ("-rising", "on the way up"),
+        ("-falling", "on the way down"),
+    ] {
+        if column.ends_with(suffix) {
+            return words.to_owned();
+        }
     }
     plain(column)
 }
