@@ -22,7 +22,15 @@ impl App {
                 self.listeners.borrow_mut().push(listener);
             }
         }
-        if self.hall.is_some() || self.book.is_some() {
+        if self.book.is_some() {
+            return Ok(());
+        }
+        let main = self.main.clone();
+        let resize = Listener::new(&dom::window()?.into(), "resize", move |_| {
+            formulas::reach_wide(&main);
+        });
+        self.listeners.borrow_mut().push(resize);
+        if self.hall.is_some() {
             return Ok(());
         }
         let app = Rc::downgrade(self);
@@ -40,10 +48,6 @@ impl App {
                 _ => app.look_for_news(),
             }
         });
-        let main = self.main.clone();
-        let resize = Listener::new(&dom::window()?.into(), "resize", move |_| {
-            formulas::reach_wide(&main);
-        });
         let app = Rc::downgrade(self);
         let back = Listener::new(&dom::window()?.into(), "pageshow", move |_| {
             // A page that the browser kept while the reader was elsewhere has heard nothing meanwhile.
@@ -56,7 +60,7 @@ impl App {
                 app.look_for_news();
             }
         });
-        self.listeners.borrow_mut().extend([listener, resize, back]);
+        self.listeners.borrow_mut().extend([listener, back]);
         Ok(())
     }
 
