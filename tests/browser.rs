@@ -94,6 +94,7 @@ const CHECKS: &[Check] = &[
     check!(contents::reads_without_script),
     check!(contents::fits_a_narrow_screen),
     check!(lessons::have_no_accessibility_violation_at_first),
+    check!(lessons::have_no_accessibility_violation_when_all_is_open),
     check!(lessons::ask_no_other_host_and_log_no_error),
     check!(lessons::fit_a_narrow_screen),
     check!(lessons::read_without_script),
