@@ -163,6 +163,7 @@ const CHECKS: &[Check] = &[
     check!(one_file::runs_nothing_but_its_own_text),
     check!(firefox::works_from_disk),
     check!(homework_from_disk::an_assignment_works_from_disk),
+    check!(firefox::an_assignment_works_from_disk),
     check!(course_system::takes_packages_of_1_2),
     check!(course_system::takes_packages_of_2004),
     check!(course_system::takes_an_assignment),

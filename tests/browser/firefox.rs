@@ -9,6 +9,8 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
+use super::assignment::Key;
+use super::homework_from_disk;
 use super::one_file;
 use super::page::{Checked, Page};
 use super::reader::Or;
@@ -19,6 +21,14 @@ const PATIENCE: Duration = Duration::from_secs(20);
 
 /// The name that the protocol gives an element's reference.
 const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
+
+/// The key that the protocol writes for the end of a line.
+const END: &str = "\u{E010}";
+
+/// Where a browser of this profile puts what it saves.
+fn saves(profile: &Path) -> PathBuf {
+    profile.join("saved")
+}
 
 /// A running Firefox with a fresh profile, ended when dropped.
 struct Firefox {
@@ -37,7 +47,13 @@ impl Firefox {
         // A free port, which the browser writes into its profile.
         std::fs::write(
             profile.join("user.js"),
-            "user_pref(\"marionette.port\", 0);\nuser_pref(\"datareporting.policy.dataSubmissionEnabled\", false);\n",
+            format!(
+                "user_pref(\"marionette.port\", 0);\n\
+                 user_pref(\"datareporting.policy.dataSubmissionEnabled\", false);\n\
+                 user_pref(\"browser.download.folderList\", 2);\n\
+                 user_pref(\"browser.download.dir\", {});\n",
+                json!(saves(profile))
+            ),
         )?;
         let mut child = Command::new(&program)
             .args(["--marionette", "--headless", "--no-remote", "--profile"])
@@ -145,7 +161,15 @@ impl Firefox {
         Ok(found["value"][ELEMENT].clone())
     }
 
+    /// Clicks in the middle of the window, clear of the foot of an assignment's page.
     fn click(&mut self, selector: &str) -> Checked {
+        self.call(
+            "WebDriver:ExecuteScript",
+            json!({
+                "script": "document.querySelector(arguments[0]).scrollIntoView({ block: 'center', behavior: 'instant' });",
+                "args": [selector]
+            }),
+        )?;
         let id = self.element(selector)?;
         self.call("WebDriver:ElementClick", json!({ "id": id }))?;
         Ok(())
@@ -206,10 +230,10 @@ pub(crate) async fn works_from_disk(_page: Page) -> Checked {
     tokio::task::spawn_blocking(from_disk).await?
 }
 
-fn from_disk() -> Checked {
-    let address = one_file::address(&format!("{LESSON}.html"));
+/// A page from disk, live in a browser of its own, that from here on notes what its policy refuses.
+fn open(name: &str, address: &str) -> Or<Firefox> {
     let profile = PathBuf::from(env!("CARGO_TARGET_TMPDIR"))
-        .join(format!("browser/firefox-{}", std::process::id()));
+        .join(format!("browser/{name}-{}", std::process::id()));
     let mut firefox = Firefox::start(&profile)?;
     firefox.call("WebDriver:Navigate", json!({ "url": address }))?;
     firefox.live()?;
@@ -221,9 +245,11 @@ fn from_disk() -> Checked {
         json!(true),
         "nothing to complain of"
     );
-    firefox.write(&format!("#{NUMBER} [data-role=number]"), "12 uV")?;
-    let said = firefox.commit(NUMBER)?;
-    assert!(said.contains(&one_file::computed()), "{said}");
+    Ok(firefox)
+}
+
+/// A worker computes, and nothing was asked for or refused.
+fn by_itself(firefox: &mut Firefox) -> Checked {
     assert_eq!(
         firefox.value("document.documentElement.dataset.computes ?? 'behind'")?,
         json!("behind"),
@@ -236,6 +262,15 @@ fn from_disk() -> Checked {
         json!([[], []]),
         "what was asked for, and what was refused"
     );
+    Ok(())
+}
+
+fn from_disk() -> Checked {
+    let mut firefox = open("firefox", &one_file::address(&format!("{LESSON}.html")))?;
+    firefox.write(&format!("#{NUMBER} [data-role=number]"), "12 uV")?;
+    let said = firefox.commit(NUMBER)?;
+    assert!(said.contains(&one_file::computed()), "{said}");
+    by_itself(&mut firefox)?;
     firefox.call("WebDriver:Refresh", json!({}))?;
     firefox.live()?;
     assert_eq!(firefox.verdict(NUMBER)?, said, "kept over a reload");
@@ -254,4 +289,50 @@ fn from_disk() -> Checked {
         "document.querySelector('#{BENCH} [data-role=readings] dd')?.textContent === {}",
         json!(swing("11 uA"))
     ))
+}
+
+/// An assignment from disk: the identifier, answers of three kinds, a reload, and the receipt.
+pub(crate) async fn an_assignment_works_from_disk(_page: Page) -> Checked {
+    tokio::task::spawn_blocking(homework).await?
+}
+
+fn homework() -> Checked {
+    let mut firefox = open("firefox-homework", &homework_from_disk::address())?;
+    firefox.write("[data-role=who-name]", homework_from_disk::STUDENT)?;
+    firefox.click("[data-role=who-form] [type=submit]")?;
+    firefox.until("document.querySelector('main').hasAttribute('data-filled')")?;
+    let key = Key::new(homework_from_disk::SLUG, homework_from_disk::STUDENT);
+    let rounding = "sensor-design-thermal-rounding";
+    firefox.write(
+        &format!("#{rounding} [data-role=number]"),
+        &key.number("thermal-rounding", 1.0),
+    )?;
+    firefox.click(&format!("#{rounding} [data-role=check]"))?;
+    let said = firefox.verdict(rounding)?;
+    assert!(said.contains("agrees"), "{said}");
+    firefox.click("#sensor-design-slipped [data-role=options] label:has(input[value=slips])")?;
+    firefox.commit("sensor-design-slipped")?;
+    // To the end of the axis, where nobody would put it: whether it is right takes the worker.
+    firefox.write("#sensor-design-working-flux [data-role=mark]", END)?;
+    firefox.commit("sensor-design-working-flux")?;
+    let there = "document.querySelector('[data-role=sum]').textContent.includes('3 of 6 done · 2 of 9 points')";
+    firefox.until(there)?;
+    by_itself(&mut firefox)?;
+    firefox.call("WebDriver:Refresh", json!({}))?;
+    firefox.live()?;
+    firefox.until(there)?;
+    firefox.click("[data-role=save-receipt]")?;
+    let receipt = saves(&firefox.profile).join(homework_from_disk::RECEIPT);
+    let start = Instant::now();
+    let text = loop {
+        match std::fs::read_to_string(&receipt) {
+            Ok(text) if text.ends_with("}\n") => break text,
+            _ if start.elapsed() > PATIENCE => return Err("no receipt was saved".into()),
+            _ => std::thread::sleep(Duration::from_millis(50)),
+        }
+    };
+    let (entries, points) = homework_from_disk::marked(&text);
+    assert_eq!(entries.len(), 3, "{entries:?}");
+    assert!((points - 2.0).abs() < 1e-12, "{points}");
+    Ok(())
 }
