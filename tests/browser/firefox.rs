@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
-use super::assignment::Key;
+use super::homework::Key;
 use super::homework_from_disk;
 use super::one_file;
 use super::page::{Checked, Page};
