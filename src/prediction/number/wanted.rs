@@ -10,7 +10,7 @@ use crate::prediction::slips::Slip;
 use crate::quantity::{Parsed, Unit, parse_quantity, show, typed};
 
 /// A numeric question with its answer, and what its slips make of it, computed once for all that
-/// may be typed. Where only one text is to be judged, [`assess_number`] asks less of the model.
+/// may be typed. Where only one text is to be judged, [`assess_number`](super::assess_number) asks less of the model.
 #[derive(Debug, Clone)]
 pub struct NumberExpectation {
     wanted: Wanted,
