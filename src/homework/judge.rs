@@ -6,8 +6,8 @@ use crate::experiment::{Setup, SetupError, seek};
 use crate::lesson::spec::{Ask, Block, ChartSpec, NumberSpec, SetupSpec, seal};
 use crate::prediction::number::NumberExpectation;
 use crate::prediction::{
-    Expectation, MODEL, MarkTask, NumberTask, NumberVerdict, Sketch, SketchGrid, SketchTask,
-    Verdict, assess_mark, pick,
+    Expectation, MODEL, MarkTask, NumberVerdict, Sketch, SketchGrid, SketchTask, Verdict,
+    assess_mark, pick,
 };
 
 /// What became of a raw answer.
@@ -284,13 +284,7 @@ fn judged(verdict: Verdict) -> Judgement {
 
 fn number(setup: &Setup, spec: &NumberSpec) -> Result<Expected, TaskError> {
     Ok(Expected::Number(Box::new(NumberExpectation::new(
-        &NumberTask {
-            setup,
-            answer: &spec.answer,
-            unit: &spec.unit,
-            within: spec.within,
-            slips: &spec.slips,
-        },
+        &spec.task(setup),
     )?)))
 }
 

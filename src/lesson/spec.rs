@@ -7,6 +7,9 @@ use serde::Serialize;
 pub use crate::experiment::{SetupSpec, Sought};
 pub use crate::figure::BoardPicture;
 
+use crate::experiment::Setup;
+use crate::prediction::NumberTask;
+
 /// One lesson, in reading order.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lesson {
@@ -242,6 +245,20 @@ pub struct NumberSpec {
     pub within: f64,
     /// Slips that can be recognised, e.g. `factor-2`.
     pub slips: Vec<String>,
+}
+
+impl NumberSpec {
+    /// The question put to a device.
+    #[must_use]
+    pub fn task<'a>(&'a self, setup: &'a Setup) -> NumberTask<'a> {
+        NumberTask {
+            setup,
+            answer: &self.answer,
+            unit: &self.unit,
+            within: self.within,
+            slips: &self.slips,
+        }
+    }
 }
 
 /// A question about what was seen on the revealed chart, or recalled from an earlier lesson.

@@ -10,7 +10,7 @@ use crate::lesson::spec::{
 };
 use crate::page::html::escape;
 use crate::page::shell::Assets;
-use crate::prediction::number::{NumberTask, answer_words};
+use crate::prediction::number::answer_words;
 use crate::prediction::pictures;
 use crate::session::{Plot, PlotError, Remark, column_words};
 
@@ -221,16 +221,9 @@ fn mark(
 fn number(setup: &SetupSpec, spec: &NumberSpec) -> String {
     let find = || -> Result<String, Box<dyn std::error::Error>> {
         let setup = Setup::from_spec(setup)?;
-        let task = NumberTask {
-            setup: &setup,
-            answer: &spec.answer,
-            unit: &spec.unit,
-            within: spec.within,
-            slips: &spec.slips,
-        };
         Ok(format!(
             "<p><strong>{}</strong>, judged within {} %.</p>\n",
-            escape(&answer_words(&task)?),
+            escape(&answer_words(&spec.task(&setup))?),
             (spec.within * 1000.0).round() / 10.0
         ))
     };

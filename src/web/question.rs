@@ -91,14 +91,7 @@ pub(crate) fn mount(
 
 impl Question {
     fn task(&self) -> NumberTask<'_> {
-        let number = &self.spec.number;
-        NumberTask {
-            setup: &self.setup,
-            answer: &number.answer,
-            unit: &number.unit,
-            within: number.within,
-            slips: &number.slips,
-        }
+        self.spec.number.task(&self.setup)
     }
 
     fn assess(&self, text: &str) -> Outcome<NumberAssessment> {

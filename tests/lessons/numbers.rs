@@ -5,7 +5,7 @@ use super::by_hand::{by_hand, known_to};
 use crate::course::lessons;
 use coldfringe::experiment::{Setup, seek};
 use coldfringe::lesson::spec::{Ask, Block, Lesson, NumberSpec, SetupSpec};
-use coldfringe::prediction::{NumberTask, NumberVerdict, assess_number};
+use coldfringe::prediction::{NumberVerdict, assess_number};
 
 /// Every question of a lesson with its device.
 fn numbers(lesson: &Lesson) -> Vec<(String, &SetupSpec, &NumberSpec)> {
@@ -55,13 +55,7 @@ fn the_right_number_is_taken_and_half_of_it_is_not() {
     for lesson in lessons() {
         for (name, setup, number) in numbers(lesson) {
             let setup = Setup::from_spec(setup).unwrap();
-            let task = NumberTask {
-                setup: &setup,
-                answer: &number.answer,
-                unit: &number.unit,
-                within: number.within,
-                slips: &number.slips,
-            };
+            let task = number.task(&setup);
             // A number without a unit is taken in the unit beside the box.
             let per_unit = match number.unit.as_str() {
                 "" => 1.0,

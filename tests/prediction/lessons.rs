@@ -6,7 +6,7 @@ use coldfringe::experiment::{Setup, SetupSpec, seek};
 use coldfringe::lesson::spec::{Ask, Block, ChartSpec, NumberSpec};
 use coldfringe::prediction::number::slip_values;
 use coldfringe::prediction::{
-    Expectation, MODEL, NumberTask, NumberVerdict, Sketch, SketchGrid, SketchTask, Verdict, assess,
+    Expectation, MODEL, NumberVerdict, Sketch, SketchGrid, SketchTask, Verdict, assess,
     assess_number, pick, pictures,
 };
 
@@ -183,13 +183,7 @@ fn every_number_can_be_answered_and_its_slips_told_apart() {
     let mut check = |place: String, spec: &SetupSpec, number: &NumberSpec| {
         questions += 1;
         let setup = Setup::from_spec(spec).unwrap();
-        let task = NumberTask {
-            setup: &setup,
-            answer: &number.answer,
-            unit: &number.unit,
-            within: number.within,
-            slips: &number.slips,
-        };
+        let task = number.task(&setup);
         let (right, slips) = slip_values(&task).unwrap_or_else(|error| panic!("{place}: {error}"));
         let base = coldfringe::experiment::sought_unit(&setup, &number.answer).unwrap();
         let said = assess_number(&task, &format!("{right:e} {base}")).unwrap();

@@ -50,13 +50,7 @@ impl NumberAsked {
 
 impl NumberAsked {
     fn task(&self) -> NumberTask<'_> {
-        NumberTask {
-            setup: &self.setup,
-            answer: &self.spec.answer,
-            unit: &self.spec.unit,
-            within: self.spec.within,
-            slips: &self.spec.slips,
-        }
+        self.spec.task(&self.setup)
     }
 }
 
