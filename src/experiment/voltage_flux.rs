@@ -296,10 +296,7 @@ impl Run {
             self.curve = random_paths(&self.task);
         }
         if self.curve_is_done() && self.curve.as_ref().is_some_and(|curve| curve.scatters()) {
-            self.best = self
-                .task
-                .quietest(|flux| self.known(flux))
-                .and_then(|flux| BestFlux::new(&self.task, flux));
+            self.best = BestFlux::new(&self.task, || self.task.quietest(|flux| self.known(flux)));
         }
     }
 }

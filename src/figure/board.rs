@@ -8,7 +8,6 @@
 
 use crate::experiment::Inside;
 use crate::numerics::order::within;
-use crate::quantity::show as said;
 
 use super::BoardPicture;
 use super::scene::{Anchor, Colour, Scene, words_width};

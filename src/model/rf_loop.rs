@@ -17,8 +17,10 @@
 //! Handbook, volume I (2004) (both from memory); turning points, energies and slopes are derivations.
 
 use crate::numerics::elementary::{acos, cos, sin, sin_cos};
+use crate::numerics::lanes::Pair;
 use crate::numerics::order::within;
 use crate::numerics::root;
+use crate::numerics::vector_sine::sine;
 
 use core::f64::consts::{PI, TAU};
 
@@ -123,6 +125,13 @@ impl RfLoop {
     #[must_use]
     pub fn applied(&self, flux: f64) -> f64 {
         flux + self.beta / TAU * sin(TAU * flux)
+    }
+
+    /// The applied fluxes that go with two total fluxes, at once: as [`RfLoop::applied`] but for rounding.
+    #[must_use]
+    #[inline]
+    pub fn both_applied(&self, flux: Pair) -> Pair {
+        flux + sine(flux * TAU) * (self.beta / TAU)
     }
 
     /// The energy at any total flux, in a state or not, in units of I0 Phi0. Without inductance the flux

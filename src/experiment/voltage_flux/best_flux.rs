@@ -26,12 +26,14 @@ pub(super) struct BestFlux {
 }
 
 impl BestFlux {
-    /// Begins at a flux of the curve; nothing for a loop with capacitance, or where a solution costs too much.
-    pub(super) fn new(task: &Task, flux: f64) -> Option<Self> {
+    /// Begins at a flux of the curve, which is asked for only where this can be done; nothing for a loop with capacitance,
+    /// or where a solution costs too much.
+    pub(super) fn new(task: &Task, flux: impl FnOnce() -> Option<f64>) -> Option<Self> {
         let device = &task.device;
         let search = BestPoint::new(&device.model, device.noise)
             .ok()?
             .with(TOLERANCE, MOST_COST);
+        let flux = flux()?;
         let valley = search.begin_near(task.bias, flux - flux.floor()).ok()?;
         Some(Self {
             search,

@@ -8,7 +8,8 @@ use crate::figure::scene::{Anchor, Ink, Point, Scene, words_width};
 
 use super::field::{arc, circle};
 use super::graph::{in_units, prefixed};
-use super::{BoardOptions, Sheet, flux_words, said};
+use super::{BoardOptions, Sheet, flux_words};
+use crate::quantity::show;
 
 /// The picture.
 pub(super) fn scene(inside: &FeedbackLoop, options: &BoardOptions) -> Scene {
@@ -110,7 +111,7 @@ pub(super) fn scene(inside: &FeedbackLoop, options: &BoardOptions) -> Scene {
         .scene
         .write(beside, output, size, Anchor::End, theme.words);
     let voltage = if options.show_sum {
-        said(inside.voltage, "V", 3)
+        show(inside.voltage, "V", 3)
     } else {
         "voltage".to_owned()
     };
@@ -128,7 +129,7 @@ pub(super) fn scene(inside: &FeedbackLoop, options: &BoardOptions) -> Scene {
     );
     curve(&mut sheet, inside, coil.1 + size * 1.2, options.show_sum);
     let left_over = format!("left over: {}", shown(inside.error));
-    let at = said(inside.time, "s", 3);
+    let at = show(inside.time, "s", 3);
     let wordings = [format!("{left_over}, at {at}"), left_over];
     sheet.caption(0.0, &wordings, theme.words);
     sheet.scene
@@ -252,7 +253,7 @@ fn held(sheet: &mut Sheet, frame: &Frame, inside: &FeedbackLoop, volt: f64, show
 pub(super) fn describe(inside: &FeedbackLoop, show_sum: bool) -> String {
     let start = format!(
         "A loop whose voltage goes through an integrator to a coil at the loop. At {} the applied flux is {}; the loop is to be held at {}.",
-        said(inside.time, "s", 3),
+        show(inside.time, "s", 3),
         flux_words(inside.applied),
         flux_words(inside.working_flux)
     );
@@ -269,7 +270,7 @@ pub(super) fn describe(inside: &FeedbackLoop, show_sum: bool) -> String {
         "{start} The feedback takes away {}, which is the output; {} is left over, and the voltage is {} where {} is wanted.{slip}",
         flux_words(inside.output),
         flux_words(inside.error),
-        said(inside.voltage, "V", 3),
-        said(inside.held, "V", 3)
+        show(inside.voltage, "V", 3),
+        show(inside.held, "V", 3)
     )
 }

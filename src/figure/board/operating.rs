@@ -6,7 +6,8 @@ use crate::figure::frame::Frame;
 use crate::figure::scene::{Anchor, Colour, Ink, Scene, words_width};
 
 use super::graph::{in_units, prefixed};
-use super::{BoardOptions, Sheet, flux_words, said};
+use super::{BoardOptions, Sheet, flux_words};
+use crate::quantity::show;
 
 /// The curves are shown up to this bias, as a share of the largest critical current, as long as the bias
 /// itself stays within it.
@@ -55,7 +56,7 @@ pub(super) fn scene(inside: &OperatingPoint, options: &BoardOptions) -> Scene {
         let ink = Ink::solid(theme.computed, 3.0 * scale);
         sheet.curve(&frame, &in_units(&inside.curve, ampere, volt), &ink);
     }
-    let bias = said(inside.bias, "A", 3);
+    let bias = show(inside.bias, "A", 3);
     sheet.cursor_line(&frame, inside.bias / ampere, &format!("bias {bias}"));
     let flux = flux_words(inside.flux);
     let mut voltage = "?".to_owned();
@@ -65,7 +66,7 @@ pub(super) fn scene(inside: &OperatingPoint, options: &BoardOptions) -> Scene {
             &frame,
             (inside.bias / ampere, inside.voltage / volt),
         );
-        voltage = said(inside.voltage, "V", 3);
+        voltage = show(inside.voltage, "V", 3);
     }
     let wordings = [
         format!("applied flux {flux}: the thick line"),
@@ -154,7 +155,7 @@ fn read_off(sheet: &mut Sheet, frame: &Frame, point: (f64, f64)) {
 
 /// The picture in words.
 pub(super) fn describe(inside: &OperatingPoint, show_sum: bool) -> String {
-    let bias = said(inside.bias, "A", 3);
+    let bias = show(inside.bias, "A", 3);
     let flux = flux_words(inside.flux);
     let start = format!(
         "Voltage upwards against bias current across. A line stands at the bias of {bias}; the applied flux is {flux}."
@@ -162,7 +163,7 @@ pub(super) fn describe(inside: &OperatingPoint, show_sum: bool) -> String {
     if !show_sum {
         return format!("{start} The curve of the loop is not shown yet.");
     }
-    let read = |curve: &[(f64, f64)]| said(at_bias(curve, inside.bias), "V", 3);
+    let read = |curve: &[(f64, f64)]| show(at_bias(curve, inside.bias), "V", 3);
     let noise = if inside.leaves_noise_out {
         " Noise is left out."
     } else {
@@ -170,7 +171,7 @@ pub(super) fn describe(inside: &OperatingPoint, show_sum: bool) -> String {
     };
     format!(
         "{start} The curve at this flux meets the line at {}. The two extremes meet it at {} for a whole number of quanta and at {} for a half quantum more.{noise}",
-        said(inside.voltage, "V", 3),
+        show(inside.voltage, "V", 3),
         read(&inside.whole),
         read(&inside.half),
     )

@@ -9,7 +9,8 @@ use crate::figure::ticks::number;
 use super::field::{arc, arc_head, circle, signs_in_hole};
 use super::graph::in_units;
 use super::swing::{branches, cycle, extent};
-use super::{BoardOptions, Sheet, flux_words, said};
+use super::{BoardOptions, Sheet, flux_words};
+use crate::quantity::show;
 
 /// What is drawn, whichever set-up it comes from.
 struct Shown<'i> {
@@ -142,7 +143,7 @@ fn tank(sheet: &mut Sheet, shown: &Shown<'_>, ring: Point, radius: f64) {
             size * 0.26,
             theme.current,
         );
-        let text = format!("drive {}", said(drive, "A", 3));
+        let text = format!("drive {}", show(drive, "A", 3));
         sheet
             .scene
             .write((size * 0.8, size), text, size, Anchor::Start, theme.current);
@@ -329,7 +330,7 @@ fn captions(sheet: &mut Sheet, inside: &Inside, shown: bool) {
                 flux_words(*swing)
             )];
             sheet.caption(1.0, &wordings, words);
-            let voltage = said(*voltage, "V", 3);
+            let voltage = show(*voltage, "V", 3);
             let wordings = [
                 format!("tank voltage: {voltage}{held}"),
                 format!("tank voltage: {voltage}"),
@@ -345,12 +346,12 @@ pub(super) fn describe(inside: &Inside, show_sum: bool) -> String {
     let start = "A loop with one junction beside the coil of a tank; no wires lead to it.";
     match inside {
         Inside::Tank { drive, voltage, .. } => {
-            let driven = format!("{start} The tank is driven by {}.", said(*drive, "A", 3));
+            let driven = format!("{start} The tank is driven by {}.", show(*drive, "A", 3));
             let rest = super::swing::describe(inside, show_sum);
             if show_sum {
                 format!(
                     "{driven} {rest} The tank's voltage is {}.",
-                    said(*voltage, "V", 3)
+                    show(*voltage, "V", 3)
                 )
             } else {
                 format!("{driven} {rest}")

@@ -7,7 +7,8 @@ use crate::figure::scene::{Anchor, Ink, Point, Scene, words_width};
 use crate::figure::ticks::number;
 
 use super::field::{MOST_SIGNS, SIGNS_FOR_A_QUANTUM, arc, arc_head, circle, sign};
-use super::{BoardOptions, Sheet, flux_words, said};
+use super::{BoardOptions, Sheet, flux_words};
+use crate::quantity::show;
 
 /// Signs of the field before it may be counted.
 const UNCOUNTED: f64 = 6.0;
@@ -260,7 +261,7 @@ fn end_on(sheet: &mut Sheet, at: Point, running: bool, positive: bool) {
 
 fn captions(sheet: &mut Sheet, inside: &Wire, shown: bool) {
     let words = sheet.theme.words;
-    let current = said(inside.current, "A", 3);
+    let current = show(inside.current, "A", 3);
     let wordings = [
         format!("current along the wire: {current}"),
         format!("wire current: {current}"),
@@ -291,11 +292,11 @@ fn captions(sheet: &mut Sheet, inside: &Wire, shown: bool) {
 
 /// The picture in words.
 pub(super) fn describe(inside: &Wire, show_sum: bool) -> String {
-    let current = said(inside.current, "A", 3);
+    let current = show(inside.current, "A", 3);
     let start = format!(
         "A wire frozen in solder, cut along its middle, touches the solder at two places {} apart. A current of {current} runs along it, and its field of {} at the surface runs round it.",
-        said(inside.spacing, "m", 3),
-        said(inside.field, "T", 3)
+        show(inside.spacing, "m", 3),
+        show(inside.field, "T", 3)
     );
     if !show_sum {
         return format!(
@@ -304,7 +305,7 @@ pub(super) fn describe(inside: &Wire, show_sum: bool) -> String {
     }
     format!(
         "{start} It threads the strip between the contacts, {} deep: the flux there is {}. At the critical current the left contact carries {} and the right one {} of the largest sum; together {}.",
-        said(inside.depth, "m", 3),
+        show(inside.depth, "m", 3),
         flux_words(inside.flux),
         number(inside.contacts.0, 2),
         number(inside.contacts.1, 2),

@@ -8,7 +8,8 @@ use crate::figure::scene::{Anchor, Colour, Ink, Item, Scene};
 use crate::numerics::order::within;
 
 use super::graph::{in_units, prefixed};
-use super::{BoardOptions, Sheet, flux_words, said};
+use super::{BoardOptions, Sheet, flux_words};
+use crate::quantity::show;
 
 /// The noise is shown in so wide a band of frequencies, a power of ten, that at its loudest it is at most this share of the
 /// voltage's swing.
@@ -125,7 +126,7 @@ fn empty(mut sheet: Sheet, inside: &WorkingPoint, across: (f64, f64)) -> Scene {
     sheet
         .scene
         .write((x, at.1), "?", size * 1.8, Anchor::Middle, theme.quiet);
-    let bias = format!("bias {}", said(inside.bias, "A", 3));
+    let bias = format!("bias {}", show(inside.bias, "A", 3));
     sheet.caption(0.0, &[bias], theme.words);
     sheet.scene
 }
@@ -208,8 +209,8 @@ fn band(sheet: &mut Sheet, frame: &Frame, corners: &[(f64, f64); 4], colour: Col
 /// What the picture says below: voltage and slope, the noise in both bands, the flux noise.
 fn words(sheet: &mut Sheet, inside: &WorkingPoint, noise: Option<&Noise>) {
     let ink = sheet.theme.words;
-    let voltage = said(inside.voltage, "V", 3);
-    let slope = said(inside.transfer, "V/Phi0", 3);
+    let voltage = show(inside.voltage, "V", 3);
+    let slope = show(inside.transfer, "V/Phi0", 3);
     let wordings = [
         format!("voltage {voltage}, slope {slope}"),
         format!("slope {slope}"),
@@ -219,7 +220,7 @@ fn words(sheet: &mut Sheet, inside: &WorkingPoint, noise: Option<&Noise>) {
         sheet.caption(1.0, &["no noise".to_owned()], ink);
         return;
     };
-    let (band, volts) = (said(noise.bandwidth, "Hz", 1), said(noise.voltage, "V", 2));
+    let (band, volts) = (show(noise.bandwidth, "Hz", 1), show(noise.voltage, "V", 2));
     let Some(flux) = noise.flux else {
         let wordings = [
             format!("noise \u{b1}{volts} in {band}, and no slope:"),
@@ -229,14 +230,14 @@ fn words(sheet: &mut Sheet, inside: &WorkingPoint, noise: Option<&Noise>) {
         sheet.caption(0.0, &["it hides any change of flux".to_owned()], ink);
         return;
     };
-    let flux = said(flux, "Phi0", 2);
+    let flux = show(flux, "Phi0", 2);
     let wordings = [
         format!("noise in {band}: \u{b1}{volts} looks like \u{b1}{flux}"),
         format!("in {band}: \u{b1}{volts} looks like \u{b1}{flux}"),
         format!("\u{b1}{volts} looks like \u{b1}{flux}"),
     ];
     sheet.caption(1.0, &wordings, ink);
-    let flux = said(inside.noise / inside.transfer.abs(), "Phi0/sqrt(Hz)", 2);
+    let flux = show(inside.noise / inside.transfer.abs(), "Phi0/sqrt(Hz)", 2);
     sheet.caption(0.0, &[format!("flux noise {flux}")], ink);
 }
 
@@ -244,7 +245,7 @@ fn words(sheet: &mut Sheet, inside: &WorkingPoint, noise: Option<&Noise>) {
 pub(super) fn describe(inside: &WorkingPoint, show_sum: bool) -> String {
     let start = format!(
         "Voltage against applied flux at a bias of {}. The flux is {}.",
-        said(inside.bias, "A", 3),
+        show(inside.bias, "A", 3),
         flux_words(inside.flux)
     );
     if !show_sum {
@@ -252,22 +253,22 @@ pub(super) fn describe(inside: &WorkingPoint, show_sum: bool) -> String {
     }
     let place = format!(
         "{start} There the voltage is {} and its slope {}.",
-        said(inside.voltage, "V", 3),
-        said(inside.transfer, "V/Phi0", 3)
+        show(inside.voltage, "V", 3),
+        show(inside.transfer, "V/Phi0", 3)
     );
     let Some(noise) = noise(inside) else {
         return format!("{place} There is no noise.");
     };
     let loud = format!(
         "{place} In a bandwidth of {} the voltage's noise is a band of {} to each side.",
-        said(noise.bandwidth, "Hz", 1),
-        said(noise.voltage, "V", 2)
+        show(noise.bandwidth, "Hz", 1),
+        show(noise.voltage, "V", 2)
     );
     match noise.flux {
         Some(flux) => format!(
             "{loud} Divided by the slope it is a band of flux of {} to each side; the flux noise is {}.",
-            said(flux, "Phi0", 2),
-            said(inside.noise / inside.transfer.abs(), "Phi0/sqrt(Hz)", 2)
+            show(flux, "Phi0", 2),
+            show(inside.noise / inside.transfer.abs(), "Phi0/sqrt(Hz)", 2)
         ),
         None => format!("{loud} Without a slope it hides any change of flux."),
     }

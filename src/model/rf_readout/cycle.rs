@@ -13,7 +13,7 @@
 //! A jump adds its height times S at the applied flux where it happens. The loop between n and n + 1 quanta
 //! is passed round once a cycle when the applied flux reaches both its ends, `n + reach` and `n + 1 - reach`. (Derivations.)
 
-use core::f64::consts::{PI, TAU};
+use core::f64::consts::PI;
 
 use crate::model::rf_loop::{Jump, RfLoop};
 use crate::numerics::lanes::{Lane, Pair};
@@ -57,9 +57,9 @@ struct Swing {
 impl Swing {
     /// `|sin(theta)|` where the applied flux has these values.
     #[inline]
-    fn share<T: Lane>(self, applied: T) -> T {
-        let cosine = (applied - T::splat(self.flux)) * T::splat(1.0 / self.amplitude);
-        (T::splat(1.0) - cosine * cosine).root()
+    fn share(self, applied: Pair) -> Pair {
+        let cosine = (applied - Pair::splat(self.flux)) * (1.0 / self.amplitude);
+        (Pair::splat(1.0) - cosine * cosine).root()
     }
 }
 
@@ -97,12 +97,6 @@ impl Cycles {
 
     pub(super) fn device(&self) -> &RfLoop {
         &self.device
-    }
-
-    /// The applied fluxes that go with two total fluxes.
-    #[inline]
-    fn applied(&self, total: Pair) -> Pair {
-        total + sine(total * TAU) * (self.device.beta_rf() / TAU)
     }
 
     /// The amplitude from which on `loops` + 1 hysteresis loops are passed round in each cycle; none for a
@@ -148,7 +142,7 @@ impl Cycles {
         for _ in 0..pairs as u32 {
             // Node by node from the middle outwards would be no better: the sum is smooth.
             let angle = nodes * turn;
-            let applied = self.applied(middle + cosine(angle) * half);
+            let applied = self.device.both_applied(middle + cosine(angle) * half);
             sum += sine(angle) * swing.share(applied);
             nodes += Pair::splat(2.0);
         }
@@ -193,7 +187,7 @@ impl Cycles {
         let mut sum = Pair::splat(0.0);
         for (share, weight) in &self.ends {
             let total = Pair::splat(turned) + *share * way;
-            sum += swing.share(self.applied(total)) * *weight;
+            sum += swing.share(self.device.both_applied(total)) * *weight;
         }
         way.abs() * sum.sum()
     }
