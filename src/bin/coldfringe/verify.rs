@@ -76,7 +76,7 @@ impl Step {
         }
     }
 
-    fn run(self, bench: &Bench, ahead: &Ahead) -> anyhow::Result<Tally> {
+    fn run(self, bench: &Bench, ahead: &mut Ahead) -> anyhow::Result<Tally> {
         if matches!(self, Step::WasmTests | Step::Browser | Step::PageTimes) {
             ahead.wait();
         }
@@ -114,13 +114,13 @@ pub(crate) fn run(options: &Options) -> anyhow::Result<ExitCode> {
     } else {
         options.only.clone()
     };
-    let ahead = Ahead::fetch(&steps);
+    let mut ahead = Ahead::fetch(&steps);
     let mut total = Tally::default();
     let mut summary = Vec::new();
     for step in &steps {
         say::line(&format!("\n== {}: {}", name(*step), step.heading()));
         let start = Instant::now();
-        let tally = step.run(&bench, &ahead).unwrap_or_else(|error| {
+        let tally = step.run(&bench, &mut ahead).unwrap_or_else(|error| {
             say::trouble(&format!("error: {error:#}"));
             Tally::failure()
         });

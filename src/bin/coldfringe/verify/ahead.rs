@@ -1,7 +1,6 @@
 //! What the later steps need from elsewhere, brought while the first ones compile: browsers, scripts, the runner of wasm
 //! tests. Most of that is waiting for the network.
 
-use std::sync::Mutex;
 use std::thread::JoinHandle;
 
 use super::Step;
@@ -12,7 +11,7 @@ use crate::debian_package;
 /// Things on their way.
 #[derive(Debug)]
 pub(super) struct Ahead {
-    fetching: Mutex<Option<JoinHandle<()>>>,
+    fetching: Option<JoinHandle<()>>,
 }
 
 impl Ahead {
@@ -38,14 +37,13 @@ impl Ahead {
             }
         });
         Ahead {
-            fetching: Mutex::new(Some(fetching)),
+            fetching: Some(fetching),
         }
     }
 
     /// Waits until all of it is there or has failed.
-    pub(super) fn wait(&self) {
-        let fetching = self.fetching.lock().map(|mut fetching| fetching.take());
-        if let Ok(Some(fetching)) = fetching {
+    pub(super) fn wait(&mut self) {
+        if let Some(fetching) = self.fetching.take() {
             let _ = fetching.join();
         }
     }
