@@ -98,8 +98,13 @@ pub(crate) async fn works_from_disk(page: Page) -> Checked {
         page.client.goto(&address(&format!("{name}.html"))).await?;
         assert!(page.text("h1").await?.len() > 5, "{name}");
     }
+    stays_on_disk(&page, folder()).await
+}
+
+/// Nothing but pages of this folder was asked for, and the console shows no error.
+pub(super) async fn stays_on_disk(page: &Page, folder: &Path) -> Checked {
     let asked = page.requests().await?;
-    let own = format!("file://{}", folder().display());
+    let own = format!("file://{}", folder.display());
     assert!(
         asked.iter().all(
             |address| (address.starts_with(&own) && address.ends_with(".html"))
@@ -108,7 +113,7 @@ pub(crate) async fn works_from_disk(page: Page) -> Checked {
         ),
         "{asked:?}"
     );
-    has_no_complaint(&page).await
+    has_no_complaint(page).await
 }
 
 async fn has_no_complaint(page: &Page) -> Checked {

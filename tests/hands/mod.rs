@@ -162,30 +162,34 @@ pub(crate) fn device(kind: &str, changes: &[(&str, &str)]) -> Setup {
     setup
 }
 
+/// The junction of the first lesson.
+pub(crate) fn tern() -> Setup {
+    device(
+        "single-junction",
+        &[
+            ("critical-current", "100 uA"),
+            ("width", "10 um"),
+            ("magnetic-thickness", "181 nm"),
+        ],
+    )
+}
+
+/// The pair of the third.
+pub(crate) fn plover() -> Setup {
+    device(
+        "junction-pair",
+        &[
+            ("critical-current-left", "50 uA"),
+            ("critical-current-right", "50 uA"),
+            ("width", "4 um"),
+            ("magnetic-thickness", "181 nm"),
+            ("loop-area", "12 um^2"),
+        ],
+    )
+}
+
 /// One junction, a pair, and the loop, on the axes of their lessons.
 pub(crate) fn cases() -> Vec<Case> {
-    let tern = || {
-        device(
-            "single-junction",
-            &[
-                ("critical-current", "100 uA"),
-                ("width", "10 um"),
-                ("magnetic-thickness", "181 nm"),
-            ],
-        )
-    };
-    let plover = || {
-        device(
-            "junction-pair",
-            &[
-                ("critical-current-left", "50 uA"),
-                ("critical-current-right", "50 uA"),
-                ("width", "4 um"),
-                ("magnetic-thickness", "181 nm"),
-                ("loop-area", "12 um^2"),
-            ],
-        )
-    };
     let avocet = |inductance: &str| {
         device(
             "screened-loop",

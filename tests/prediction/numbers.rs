@@ -1,36 +1,12 @@
 //! Typed numbers: what is understood, what counts, and which slip is named.
 
-use crate::hands::device;
+use crate::hands::{plover, tern};
 use coldfringe::experiment::{Setup, Sought, seek};
 use coldfringe::prediction::{
     NumberAssessment, NumberTask, NumberTaskError, NumberVerdict, Slip, assess_number, number,
 };
 use coldfringe::quantity::parse_quantity;
 use proptest::prelude::*;
-
-fn tern() -> Setup {
-    device(
-        "single-junction",
-        &[
-            ("critical-current", "100 uA"),
-            ("width", "10 um"),
-            ("magnetic-thickness", "181 nm"),
-        ],
-    )
-}
-
-fn plover() -> Setup {
-    device(
-        "junction-pair",
-        &[
-            ("critical-current-left", "50 uA"),
-            ("critical-current-right", "50 uA"),
-            ("width", "4 um"),
-            ("magnetic-thickness", "181 nm"),
-            ("loop-area", "12 um^2"),
-        ],
-    )
-}
 
 fn reading(name: &str) -> Sought {
     Sought::Reading {

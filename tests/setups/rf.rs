@@ -1,20 +1,12 @@
 //! The set-ups with one junction in SI units: the course's chip, its tank, and answers over the whole ranges.
 
+use super::hand::reading;
 use coldfringe::constants::FLUX_QUANTUM;
 use coldfringe::experiment::{
     ExperimentError, Inside, ParameterKind, Setup, inside, readings, run,
 };
 use core::f64::consts::TAU;
 use proptest::prelude::*;
-
-fn reading(setup: &Setup, name: &str) -> f64 {
-    readings(setup)
-        .unwrap()
-        .iter()
-        .find(|reading| reading.name == name)
-        .unwrap_or_else(|| panic!("no reading {name}"))
-        .value
-}
 
 fn with(kind: &str, parameters: &[(&str, &str)]) -> Setup {
     let mut setup = Setup::new(kind).unwrap();

@@ -70,21 +70,26 @@ fn the_published_optimum_is_found() {
     );
 }
 
-#[test]
-fn a_real_device_is_reproduced() {
-    // L = 11 pH, 100 µA a junction, 2 Ω a shunt: measured 1.3e-7 Φ0/√Hz at 4.2 K ("An ultra-low-noise tunnel junction dc
-    // SQUID", Appl. Phys. Lett.; authors and year, Ketchen and Voss 1979, from memory). The rules give 1.146e-7.
-    let device = setup(
+/// The published device of the next two tests, at a temperature.
+fn real_device(temperature: &str) -> Setup {
+    setup(
         "voltage-flux",
         &[
             ("critical-current-left", "100 uA"),
             ("critical-current-right", "100 uA"),
             ("loop-inductance", "11 pH"),
             ("shunt-resistance", "2 ohm"),
-            ("temperature", "4.2 K"),
+            ("temperature", temperature),
             ("bias-current", "160 uA"),
         ],
-    );
+    )
+}
+
+#[test]
+fn a_real_device_is_reproduced() {
+    // L = 11 pH, 100 µA a junction, 2 Ω a shunt: measured 1.3e-7 Φ0/√Hz at 4.2 K ("An ultra-low-noise tunnel junction dc
+    // SQUID", Appl. Phys. Lett.; authors and year, Ketchen and Voss 1979, from memory). The rules give 1.146e-7.
+    let device = real_device("4.2 K");
     let trace = run(&device, &[0.2, 0.3]).unwrap();
     near(reading(&trace, "beta-l"), 1.064, 1e-3);
     near(reading(&trace, "noise-parameter"), 0.00176, 2e-3);
@@ -110,17 +115,7 @@ fn a_real_device_is_reproduced() {
 fn a_cold_loop_is_best_where_it_slips() {
     // The same at 1.2 K (Γ = 5.03e-4), where the loop rests up to a flux of 0.27 and its rocking there must not pass for
     // little noise. By the adjoint of the period without noise, with SciPy: 5.55e-8 at 0.28, 5.74e-8 at 0.30.
-    let device = setup(
-        "voltage-flux",
-        &[
-            ("critical-current-left", "100 uA"),
-            ("critical-current-right", "100 uA"),
-            ("loop-inductance", "11 pH"),
-            ("shunt-resistance", "2 ohm"),
-            ("temperature", "1.2 K"),
-            ("bias-current", "160 uA"),
-        ],
-    );
+    let device = real_device("1.2 K");
     let trace = run(&device, &[0.28, 0.3]).unwrap();
     let (noise, error) = (
         reading(&trace, "flux-noise"),
