@@ -11,6 +11,7 @@ fn main() {
 
 #[cfg(not(target_arch = "wasm32"))]
 mod thermal {
+    use coldfringe::experiment::{Inside, Setup, View, look_inside};
     use coldfringe::model::sensor::BestPoint;
     use coldfringe::model::shunted_loop::ShuntedLoop;
     use coldfringe::model::thermal::{FluxCurve, Thermal};
@@ -73,5 +74,22 @@ mod thermal {
             search.step().ok()?;
         }
         search.best().map(|best| best.energy)
+    }
+    /// The board picture with the operating point, of the noisy loop whose period is timed in `src/kernels.rs`: every flux of 32
+    /// biases, and two curves of 80 biases.
+    #[divan::bench(sample_count = 3)]
+    fn operating_point_board() -> Option<Inside> {
+        let mut setup = Setup::new("voltage-flux").ok()?;
+        for (name, value) in [
+            ("critical-current-left", "5 uA"),
+            ("critical-current-right", "5 uA"),
+            ("loop-inductance", "206.78 pH"),
+            ("shunt-resistance", "6 ohm"),
+            ("temperature", "5.956 K"),
+            ("bias-current", "8 uA"),
+        ] {
+            setup.set(name, value).ok()?;
+        }
+        look_inside(&setup, View::OperatingPoint, 0.3).ok()
     }
 }

@@ -30,6 +30,7 @@ use crate::numerics::{minimise, root};
 use core::f64::consts::PI;
 
 mod cycle;
+mod fluxes;
 mod looks;
 
 pub use cycle::Answer;
@@ -70,6 +71,12 @@ struct Rung {
     to: f64,
     loops: u32,
     drive: (f64, f64),
+}
+
+impl Rung {
+    fn is_step(&self) -> bool {
+        self.from >= self.to
+    }
 }
 
 /// Amplitudes at one static flux, in order of the drive they need.
@@ -180,23 +187,24 @@ impl Readout {
 
     /// The amplitudes at many static fluxes and one drive. The distance of a flux to the nearest whole quantum is
     /// rounded to 2^-40, so that fluxes a period apart, and mirror images, agree exactly and are computed
-    /// once.
+    /// once. Of several amplitudes that balance the drive a flux may take that of its neighbours (fluxes within a hundredth of a
+    /// quantum) instead of searching for its own first.
     #[must_use]
     pub fn amplitudes(&self, fluxes: &[f64], drive: f64) -> Vec<f64> {
-        const SLOTS: usize = 2048;
         const FINENESS: f64 = 1_099_511_627_776.0;
-        let mut known = vec![(f64::NAN, 0.0); SLOTS];
-        fluxes
+        let rounded: Vec<f64> = fluxes
+            .iter()
+            .map(|flux| (folded(*flux) * FINENESS).round() / FINENESS)
+            .collect();
+        let mut distinct = rounded.clone();
+        distinct.sort_unstable_by(f64::total_cmp);
+        distinct.dedup_by(|one, other| one.total_cmp(other).is_eq());
+        let amplitudes = fluxes::amplitudes(self, &distinct, drive);
+        rounded
             .iter()
             .map(|flux| {
-                let rounded = (folded(*flux) * FINENESS).round();
-                // A whole number below 2^40 that is spread over the slots.
-                let slot = &mut known
-                    [((rounded as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 53) as usize];
-                if (slot.0 - rounded).abs() > 0.0 || slot.0.is_nan() {
-                    *slot = (rounded, self.at(rounded / FINENESS, drive).amplitude);
-                }
-                slot.1
+                let place = distinct.partition_point(|known| known < flux);
+                amplitudes.get(place).copied().unwrap_or(f64::NAN)
             })
             .collect()
     }
@@ -336,12 +344,17 @@ impl Ladder<'_> {
     #[must_use]
     pub fn at(&self, drive: f64) -> Working {
         let drive = drive.clamp(0.0, STRONGEST);
-        let rung = self.rungs.iter().find(|rung| rung.drive.1 >= drive);
-        match rung.or(self.rungs.last()) {
-            Some(rung) if rung.from < rung.to => self.between(rung, drive),
-            Some(rung) => self.on(rung, drive),
+        match self.rung(drive) {
+            Some(rung) if rung.is_step() => self.on(rung, drive),
+            Some(rung) => self.working(self.amplitude(rung, drive), rung.loops),
             None => self.working(0.0, 0),
         }
+    }
+
+    /// The rung on which the amplitude is at a drive.
+    fn rung(&self, drive: f64) -> Option<&Rung> {
+        let rung = self.rungs.iter().find(|rung| rung.drive.1 >= drive);
+        rung.or(self.rungs.last())
     }
 
     /// A state without a step.
@@ -362,15 +375,15 @@ impl Ladder<'_> {
         }
     }
 
-    fn between(&self, rung: &Rung, drive: f64) -> Working {
+    /// The amplitude at a drive, on its rung.
+    fn amplitude(&self, rung: &Rung, drive: f64) -> f64 {
         let off = |amplitude: f64| self.readout.needed(self.flux, amplitude, rung.loops) - drive;
         // A rung may begin higher than the drive, after a place where the amplitude jumps on.
-        let amplitude = if rung.drive.0 >= drive {
+        if rung.is_step() || rung.drive.0 >= drive {
             rung.from
         } else {
             root::brent(off, rung.from, rung.to, 1e-13).unwrap_or(rung.to)
-        };
-        self.working(amplitude, rung.loops)
+        }
     }
 
     /// On a step a share of the cycles passes round one loop more: the share that balances the drive.

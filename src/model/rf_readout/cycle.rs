@@ -23,6 +23,9 @@ use crate::numerics::vector_sine::{cosine, sine};
 /// Nodes on a branch between two jumps, and from a jump to where the drive turns.
 const NODES: u32 = 16;
 
+/// Nodes on a branch that lies at least two quanta inside the swing: as good there, to 1e-13 of the branch's part.
+const NODES_INSIDE: u32 = 12;
+
 /// Pairs of nodes on the way from one end of the drive to the other without a jump, for each quantum passed.
 const PAIRS_OF_WAY: f64 = 16.0;
 
@@ -45,6 +48,8 @@ pub(super) struct Cycles {
     /// Applied flux along a whole branch from a landing to the next jump, counted from its quanta, that flux on
     /// the mirrored way down, and weight.
     branch: Vec<(Pair, f64)>,
+    /// The same with fewer nodes.
+    branch_inside: Vec<(Pair, f64)>,
 }
 
 /// The drive's flux: where, how far.
@@ -77,21 +82,24 @@ impl Cycles {
             })
             .collect();
         let jump = device.jump();
-        let branch = jump.map_or_else(Vec::new, |jump| {
-            let (from, to) = (jump.after - 1.0, jump.before);
-            let half = 0.5 * (to - from);
-            rule.iter()
-                .map(|(place, weight)| {
-                    let applied = device.applied(from + half * (1.0 + place));
-                    (Pair::new(applied, -applied), half * weight)
-                })
-                .collect()
-        });
+        let branch = |rule: &[(f64, f64)]| {
+            jump.map_or_else(Vec::new, |jump| {
+                let (from, to) = (jump.after - 1.0, jump.before);
+                let half = 0.5 * (to - from);
+                rule.iter()
+                    .map(|(place, weight)| {
+                        let applied = device.applied(from + half * (1.0 + place));
+                        (Pair::new(applied, -applied), half * weight)
+                    })
+                    .collect()
+            })
+        };
         Self {
             device,
             jump,
             ends,
-            branch,
+            branch: branch(&rule),
+            branch_inside: branch(&gauss_legendre(NODES_INSIDE)),
         }
     }
 
@@ -168,7 +176,13 @@ impl Cycles {
             let jumps = Pair::new(quanta + jump.applied, quanta + 1.0 - jump.applied);
             sum += swing.share(jumps) * height;
             if quanta > lowest {
-                for (applied, weight) in &self.branch {
+                let inside = quanta - lowest >= 3.0 && highest - quanta >= 3.0;
+                let branch = if inside {
+                    &self.branch_inside
+                } else {
+                    &self.branch
+                };
+                for (applied, weight) in branch {
                     sum += swing.share(*applied + Pair::splat(quanta)) * *weight;
                 }
             }
