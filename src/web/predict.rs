@@ -210,6 +210,10 @@ impl Island for Predict {
             return self.wait(&kept);
         }
         let waited = self.is_to_reveal.replace(false);
+        if self.chart.is_none() {
+            // No curve is drawn, and nothing is there to wait for.
+            return self.finish();
+        }
         if !waited {
             self.bring_chart();
         }
