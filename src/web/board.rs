@@ -61,6 +61,10 @@ impl BoardView {
         setup: Setup,
     ) -> Outcome<Rc<Self>> {
         figure.set_text_content(None);
+        if picture == BoardPicture::FeedbackLoop {
+            // A circuit with words along its wires, and a curve below it.
+            figure.class_list().add_1("wide")?;
+        }
         let view = SceneView::new(figure)?;
         let device = setup.description();
         let usual = || device.views().first().copied();
@@ -241,8 +245,9 @@ impl BoardView {
         let mut options = self.options(width, theme);
         // A circuit with a curve below it needs more height than a picture of one piece.
         let least = match self.picture {
-            BoardPicture::FeedbackLoop | BoardPicture::TankCircuit => 0.8,
-            _ => 0.62,
+            BoardPicture::TankCircuit => 0.8,
+            BoardPicture::FeedbackLoop => 0.7,
+            _ => 0.6,
         };
         options.height = canvas::board_height(options.height, width * least, &self.view.plot);
         let Some(inside) = &*self.inside.borrow() else {

@@ -65,7 +65,7 @@ pub(crate) fn chart_height(width: f64, plot: &Element) -> f64 {
         (Some(_), Ok(height)) => {
             let height = height.as_f64().unwrap_or(width);
             let most = hall_room(plot).unwrap_or(f64::INFINITY);
-            (width * 0.64).min(within(most, height * 0.3, height * 0.55))
+            (width * 0.64).min(within(most, height * 0.28, height * 0.55))
         }
         // On a wide screen what is said about the chart should stand below it on the same screen.
         (None, Ok(height)) if width >= 480.0 => {
@@ -97,14 +97,17 @@ fn hall_room(plot: &Element) -> Option<f64> {
         |selector: &str| -> Option<HtmlElement> { plot.closest(selector).ok()??.dyn_into().ok() };
     let high = |selector: &str| Some(f64::from(near(selector)?.offset_height()));
     let sheet = near(PILED)?;
-    let all: f64 = dom::find_all(&sheet, ":scope > :not(.bars)")
+    // With the margins between them: from the sheet's top down to the end of its last part.
+    let top = sheet.get_bounding_client_rect().top() - f64::from(sheet.scroll_top());
+    let bottom = dom::find_all(&sheet, ":scope > :not(.bars)")
         .iter()
-        .map(|part| f64::from(part.offset_height()))
-        .sum();
-    let around = all - high(".stage")?;
+        .map(|part| part.get_bounding_client_rect())
+        .filter(|part| part.height() > 0.0)
+        .fold(top, |bottom, part| bottom.max(part.bottom()));
+    let around = bottom - top - high(".stage")?;
     // A painting has its tools below the paper.
     let beside = high(".painting").or_else(|| high("figure"))? - high(".plot")?;
-    Some(f64::from(sheet.offset_height()) - around - beside - dom::root_text_size() * 0.9)
+    Some(f64::from(sheet.offset_height()) - around - beside - dom::root_text_size() * 0.5)
 }
 
 /// Whether this browser gives the page something to draw on.

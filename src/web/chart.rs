@@ -228,13 +228,15 @@ impl ChartView {
         if self.view.width() < 1.0 {
             return Ok(());
         }
+        // The words first: how many lines they take says how high the chart may be in a lecture.
+        let reading = self.reading();
+        self.readout.set_text_content(Some(&reading));
+        let _ = self.slider.set_attribute("aria-valuetext", &reading);
         let chart = self.chart(canvas::theme());
         self.view.draw(&chart.scene())?;
         if let Some(act) = self.on_layout.borrow().as_ref() {
             act(chart.frame());
         }
-        self.readout.set_text_content(Some(&self.reading()));
-        let _ = self.slider.set_attribute("aria-valuetext", &self.reading());
         Ok(())
     }
 

@@ -204,13 +204,15 @@ fn curve(sheet: &mut Sheet, inside: &FeedbackLoop, top: f64, shown: bool) {
     }
     sheet.plate(&frame);
     sheet.flux_marks(&frame);
-    let words = (frame.left + size * 0.4, frame.top + size * 0.9);
-    let quiet = theme.quiet;
-    sheet
-        .scene
-        .write(words, "voltage", size, Anchor::Start, quiet);
+    // Both axes are named below: within the frame, which may be low, the curve would run through the words.
+    let name = [
+        "voltage against flux in the loop (\u{3a6}\u{2080})",
+        "voltage against flux (\u{3a6}\u{2080})",
+    ]
+    .into_iter()
+    .find(|name| words_width(name, size) <= frame.right - size)
+    .unwrap_or("voltage, flux");
     let words = (frame.right, frame.bottom + size * 2.2);
-    let name = "flux in the loop (\u{3a6}\u{2080})";
     sheet
         .scene
         .write(words, name, size, Anchor::End, theme.words);
