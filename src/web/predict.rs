@@ -127,10 +127,19 @@ impl Predict {
         }
     }
 
+    /// Shows all that there is and says it; the headline.
+    fn tell(&self, kept: &BlockRecord) -> Outcome<String> {
+        self.asked.show(kept, 1.0)?;
+        let headline = self.say(kept)?;
+        if self.is_lecture() {
+            // What is said takes room on the screen: the drawings make it.
+            self.asked.show(kept, 1.0)?;
+        }
+        Ok(headline)
+    }
+
     fn finish(&self) -> Outcome {
-        let kept = self.kept();
-        self.asked.show(&kept, 1.0)?;
-        let headline = self.say(&kept)?;
+        let headline = self.tell(&self.kept())?;
         // Who went on reading while it was computed is not called back.
         let stays = self.is_lecture()
             || self
@@ -191,8 +200,7 @@ impl Island for Predict {
             if !self.is_ready(&kept) {
                 return self.wait(&kept);
             }
-            self.asked.show(&kept, 1.0)?;
-            self.say(&kept)?;
+            self.tell(&kept)?;
         }
         Ok(())
     }
