@@ -58,12 +58,15 @@ pub(super) fn runner() -> anyhow::Result<PathBuf> {
     let runner = root.join("bin/wasm-bindgen-test-runner");
     if !runner.is_file() {
         say::progress(&format!(
-            "compiling the test runner for wasm, once, into {} (two minutes)",
+            "compiling the test runner for wasm, once, into {} (a minute or two)",
             root.display()
         ));
         // Not locked to the versions the crate was published with: a registry that lags behind may lack one of them.
         child::show(
             child::command("cargo", &place::project()?)
+                // It runs for seconds and is compiled on every new machine: optimised a little.
+                .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", "1")
+                .env("CARGO_PROFILE_RELEASE_LTO", "off")
                 .args(["install", "--quiet", "wasm-bindgen-cli", "--version"])
                 .arg(format!("={BINDGEN}"))
                 .arg("--root")
