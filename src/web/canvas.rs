@@ -99,7 +99,7 @@ fn hall_room(plot: &Element) -> Option<f64> {
     let sheet = near(PILED)?;
     // With the margins between them: from the sheet's top down to the end of its last part.
     let top = sheet.get_bounding_client_rect().top() - f64::from(sheet.scroll_top());
-    let bottom = dom::find_all(&sheet, ":scope > :not(.bars)")
+    let bottom = dom::find_all(&sheet, ":scope > :not(.bars), :scope > .island > *")
         .iter()
         .map(|part| part.get_bounding_client_rect())
         .filter(|part| part.height() > 0.0)
