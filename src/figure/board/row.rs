@@ -72,8 +72,13 @@ pub(super) fn scene(
     };
     let room = 2.0 * radius + pad;
     let fits = words_width(rim, size) < room;
-    let below = (chain.centre.0, chain.centre.1 + radius + size * 0.95);
     let text = if fits { rim } else { short };
+    // Small dials on a narrow sheet: the words are wider than theirs, and stay on the sheet.
+    let half = 0.5 * words_width(text, size);
+    let below = (
+        chain.centre.0.min(sheet.width - half - 0.2 * size),
+        chain.centre.1 + radius + size * 0.95,
+    );
     sheet
         .scene
         .write(below, text, size, Anchor::Middle, theme.quiet);
