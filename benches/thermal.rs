@@ -75,6 +75,7 @@ mod thermal {
         }
         search.best().map(|best| best.energy)
     }
+
     /// The board picture with the operating point, of the noisy loop whose period is timed in `src/kernels.rs`: every flux of 32
     /// biases, and two curves of 80 biases.
     #[divan::bench(sample_count = 3)]

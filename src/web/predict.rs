@@ -127,14 +127,11 @@ impl Predict {
         }
     }
 
-    /// Shows all that there is and says it; the headline.
+    /// Says what there is to say and shows all; the headline. What is said takes room on a lecture's screen: it comes first, and
+    /// the drawings keep to the rest.
     fn tell(&self, kept: &BlockRecord) -> Outcome<String> {
-        self.asked.show(kept, 1.0)?;
         let headline = self.say(kept)?;
-        if self.is_lecture() {
-            // What is said takes room on the screen: the drawings make it.
-            self.asked.show(kept, 1.0)?;
-        }
+        self.asked.show(kept, 1.0)?;
         Ok(headline)
     }
 

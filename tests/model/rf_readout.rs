@@ -11,6 +11,17 @@ fn readout(beta: f64, coupling: f64, detuning: f64) -> Readout {
     Readout::new(RfLoop::new(beta).unwrap(), coupling, detuning).unwrap()
 }
 
+/// Numbers from 0 to 1 that scatter, the same for the same seed.
+fn shares(seed: u64) -> impl FnMut() -> f64 {
+    let mut state = seed;
+    move || {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        f64::from((state >> 32) as u32) / f64::from(u32::MAX)
+    }
+}
+
 /// One cycle in small steps: follows branches, jumps at their ends, and takes the first harmonic of what is
 /// screened by sums over the cycle.
 fn followed(device: &RfLoop, flux: f64, amplitude: f64) -> (f64, f64) {
@@ -324,13 +335,7 @@ proptest! {
 /// 360,000 tried so two failed: the drive may rise and fall again within a few thousandths of a quantum.)
 #[test]
 fn no_amplitude_is_passed_over() {
-    let mut state = 1_u64;
-    let mut share = || {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        f64::from((state >> 32) as u32) / f64::from(u32::MAX)
-    };
+    let mut share = shares(1);
     let mut asked = 0;
     for k in 0..240 {
         let beta = match k % 4 {
@@ -373,13 +378,7 @@ fn no_amplitude_is_passed_over() {
 /// million tried so four differed, by a hundredth of a quantum, where the loop is at the verge of hysteresis.)
 #[test]
 fn a_curve_over_flux_has_the_amplitudes_that_single_searches_find() {
-    let mut state = 9_u64;
-    let mut share = || {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        f64::from((state >> 32) as u32) / f64::from(u32::MAX)
-    };
+    let mut share = shares(9);
     // Fluxes that are rounded to themselves.
     let fluxes: Vec<f64> = (-128..=512).map(|k| f64::from(k) / 1024.0).collect();
     for k in 0..20 {
